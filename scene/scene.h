@@ -1,0 +1,155 @@
+// The Scene: what is on the set, as plain data in SI and photometric units. A scene file becomes
+// this once (read_scene.h); nothing after it sees centimetres, degrees or stops of power.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <glm/glm.hpp>
+#include <map>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "scene/fine_spectrum.h"
+#include "scene/frame.h"
+#include "scene/lamp_shape.h"
+#include "scene/material.h"
+#include "scene/mesh.h"
+
+namespace keyfall {
+
+/// Numbers as engraved and as exact (contract section 6): f/11 is 11.314, 1/125 is 1/128 s.
+struct Engraved {
+    double asWritten = 0.0;
+    double exact = 0.0;
+};
+
+enum class Support { tripod, hand };
+
+struct Camera {
+    glm::vec3 lens_m{0.0F};           ///< lens centre
+    Frame frame;                      ///< z: viewing direction, x: right in the picture, y: up
+    double focalLength_m = 0.085;
+    glm::dvec2 sensor_m{0.036, 0.024};
+    glm::dvec2 shift_m{0.0};          ///< + = right, up
+    Engraved aperture{11, 11.3137};
+    Engraved shutter_s{1.0 / 125, 1.0 / 128};
+    Engraved iso{100, 100};
+    double focusDistance_m = 1.0;     ///< from the lens centre along the axis to the sharp plane
+    double flashSync_s = 1.0 / 200;
+    Support support = Support::tripod;
+    double pupilRatio = 1.0;
+    double calibration_stops = 0.0;
+    bool closeUpCompensated = false;  ///< camera.close_up = "compensated": m = 0 for exposure
+    double circleOfConfusion_m = 0.00003;
+    /// kelvin, a light's index in Scene::lights, or automatic.
+    struct Auto {};
+    std::variant<double, std::size_t, Auto> whiteBalance = 5500.0;
+    // Sensor data, kept for a later version's noise model; nullopt: not given.
+    std::optional<glm::ivec2> pixels;
+    std::optional<double> fullWell_e, readNoise_e, quantumEfficiency, baseIso;
+};
+
+enum class View { straight, soft };
+
+struct Picture {
+    int width_px = 960;
+    int height_px = 640;
+    View view = View::straight;
+};
+
+enum class ItemKind { table, backdrop, room, product, block, board, scrim, flag };
+const char* nameOf(ItemKind kind);
+
+/// Anything on the set that is a surface and no lamp, already placed: metres, world axes.
+struct Item {
+    std::string name;
+    ItemKind kind = ItemKind::product;
+    Mesh mesh;
+    std::vector<std::size_t> materials;  ///< into Scene::materials, one per Mesh slot
+    glm::vec3 at_m{0.0F};                ///< the place its `at` speaks of
+    Frame frame;                         ///< boards, flags, scrims: z is the lit face's normal
+    glm::vec2 size_m{0.0F};              ///< boards, flags, scrims: width, height
+    std::string caption;
+};
+
+enum class LightKind { flash, continuous };
+
+/// A lamp, bare in this version. A light that is off, or at power 0, stays as a body.
+struct Light {
+    std::string name;
+    LightKind kind = LightKind::continuous;
+    bool on = true;
+    LampShape shape;
+    /// What leaves the lamp at full power: lm (continuous) or lm*s (flash).
+    double fullFlux = 0.0;
+    double power_stops = 0.0;           ///< 0 = full; -infinity: power 0
+    std::string powerText = "1/1";      ///< canonical notation for reports
+    FineSpectrum spectrum;              ///< relative
+    BandXYZ bands;                      ///< of `spectrum`, per unit flux
+    double colourTemperature_K = 0.0;   ///< as given, or the correlated one of a spectrum
+    std::size_t bodyMaterial = 0;       ///< into Scene::materials
+    std::string modifier = "none";
+    double exitDistance_m = 0.0;        ///< from the exit to the aim point, for reports
+    double lampDistance_m = 0.0;
+    bool fluxUncertain = false;         ///< flux from W or W*s alone
+    std::optional<double> lowestPower_stops;
+    std::optional<double> t05_s;
+    std::string caption;
+
+    /// Factor on the full flux as set: on, and 2^power_stops.
+    double strength() const;
+    /// lm or lm*s leaving the lamp as set.
+    double fluxAsSet() const { return fullFlux * strength(); }
+};
+
+/// The closed box around the set. Its walls are an Item of kind room; the ambient is here.
+struct Room {
+    double ambientIlluminance_lx = 0.0;  ///< flat meter under an open half-space
+    double ambientTemperature_K = 4000.0;
+    BandXYZ ambientBands;
+};
+
+enum class ProbeKind { incident, dome, spot };
+
+struct Probe {
+    std::string name;
+    ProbeKind kind = ProbeKind::incident;
+    glm::vec3 at_m{0.0F};
+    glm::vec3 facing{0, 0, 1};       ///< unit; the receptor's normal (incident, dome)
+    double receptorRadius_m = 0.01;  ///< 0: a point
+    double spotAngle_rad = 0.0;      ///< full angle, from the lens
+    bool onSurface = false;          ///< spot or incident put on a product's first surface
+    std::string onSurfaceItem;
+};
+
+/// A remark for the report: a stable code and a sentence for people.
+struct Warning {
+    std::string code;
+    std::string text;
+};
+
+/// A default that the file left out and the reader filled in: "camera.aperture", "11".
+struct FilledDefault {
+    std::string key;
+    std::string value;
+};
+
+struct Scene {
+    std::filesystem::path file;
+    std::string title;
+    bool hasCamera = true;             ///< `meter` works without one
+    Camera camera;
+    Picture picture;
+    std::optional<Room> room;
+    std::vector<Material> materials;
+    std::vector<Item> items;
+    std::vector<Light> lights;
+    std::vector<Probe> probes;
+    bool probesAreDefault = false;     ///< front, lit-side, shadow-side, background
+    std::vector<Warning> warnings;
+    std::vector<FilledDefault> defaults;
+};
+
+}  // namespace keyfall
