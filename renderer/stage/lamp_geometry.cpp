@@ -1,0 +1,87 @@
+// Embree callbacks for lamps: exact spheres, cylinders, rings and discs instead of facets, so that
+// a sampled direction and a traced ray agree on the very same body.
+#include "renderer/stage/lamp_geometry.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace keyfall {
+namespace {
+
+/// Half extents of the body along its own axes.
+glm::vec3 halfExtents(const LampShape& s) {
+    switch (s.kind) {
+        case LampKind::sphere: return glm::vec3(0.5F * s.a_m);
+        case LampKind::tube: return {0.5F * s.a_m, 0.5F * s.b_m, 0.5F * s.b_m};
+        case LampKind::ring: return {0.5F * (s.a_m + s.b_m), 0.5F * (s.a_m + s.b_m), 0.5F * s.b_m};
+        case LampKind::disc: return {0.5F * s.a_m, 0.5F * s.a_m, 0.0F};
+        case LampKind::panel: return {0.5F * s.a_m, 0.5F * s.b_m, 0.0F};
+    }
+    return glm::vec3(0.0F);
+}
+
+void bounds(const RTCBoundsFunctionArguments* args) {
+    const auto& emitters = *static_cast<const std::vector<Emitter>*>(args->geometryUserPtr);
+    const LampShape& s = emitters[args->primID].shape;
+    const glm::vec3 h = halfExtents(s);
+    // 1e-5 m of slack: a flat lamp still has a box, and rounding stays inside it.
+    const glm::vec3 e = glm::abs(s.frame.x) * h.x + glm::abs(s.frame.y) * h.y +
+                        glm::abs(s.frame.z) * h.z + glm::vec3(1e-5F);
+    RTCBounds& b = *args->bounds_o;
+    b.lower_x = s.centre_m.x - e.x;
+    b.lower_y = s.centre_m.y - e.y;
+    b.lower_z = s.centre_m.z - e.z;
+    b.upper_x = s.centre_m.x + e.x;
+    b.upper_y = s.centre_m.y + e.y;
+    b.upper_z = s.centre_m.z + e.z;
+}
+
+std::optional<LampHit> meet(void* user, const RTCIntersectContext* context, unsigned prim,
+                            const RTCRay& ray) {
+    const auto& emitters = *static_cast<const std::vector<Emitter>*>(user);
+    if (reinterpret_cast<const QueryContext*>(context)->ignoredEmitter == prim) return {};
+    return intersectLamp(emitters[prim].shape, {ray.org_x, ray.org_y, ray.org_z},
+                         {ray.dir_x, ray.dir_y, ray.dir_z}, ray.tnear, ray.tfar);
+}
+
+void intersect(const RTCIntersectFunctionNArguments* args) {
+    if (args->N != 1 || args->valid[0] == 0) return;
+    auto* rayHit = reinterpret_cast<RTCRayHit*>(args->rayhit);
+    const auto hit = meet(args->geometryUserPtr, args->context, args->primID, rayHit->ray);
+    if (!hit) return;
+    rayHit->ray.tfar = hit->distance_m;
+    rayHit->hit.Ng_x = hit->normal.x;
+    rayHit->hit.Ng_y = hit->normal.y;
+    rayHit->hit.Ng_z = hit->normal.z;
+    rayHit->hit.u = hit->emits ? 1.0F : 0.0F;
+    rayHit->hit.v = 0.0F;
+    rayHit->hit.primID = args->primID;
+    rayHit->hit.geomID = args->geomID;
+    rayHit->hit.instID[0] = args->context->instID[0];
+}
+
+void occluded(const RTCOccludedFunctionNArguments* args) {
+    if (args->N != 1 || args->valid[0] == 0) return;
+    auto* ray = reinterpret_cast<RTCRay*>(args->ray);
+    if (meet(args->geometryUserPtr, args->context, args->primID, *ray))
+        ray->tfar = -std::numeric_limits<float>::infinity();
+}
+
+}  // namespace
+
+std::uint32_t attachLamps(RTCDevice device, RTCScene scene, const std::vector<Emitter>& emitters,
+                          unsigned mask) {
+    RTCGeometry geometry = rtcNewGeometry(device, RTC_GEOMETRY_TYPE_USER);
+    rtcSetGeometryUserPrimitiveCount(geometry, static_cast<unsigned>(emitters.size()));
+    rtcSetGeometryUserData(geometry, const_cast<std::vector<Emitter>*>(&emitters));
+    rtcSetGeometryBoundsFunction(geometry, bounds, nullptr);
+    rtcSetGeometryIntersectFunction(geometry, intersect);
+    rtcSetGeometryOccludedFunction(geometry, occluded);
+    rtcSetGeometryMask(geometry, mask);
+    rtcCommitGeometry(geometry);
+    const unsigned id = rtcAttachGeometry(scene, geometry);
+    rtcReleaseGeometry(geometry);
+    return id;
+}
+
+}  // namespace keyfall

@@ -1,0 +1,97 @@
+// Ray queries of the Stage: nearest hit, and the shadow test through thin sheets.
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "renderer/optics/bsdf.h"
+#include "renderer/stage/lamp_geometry.h"
+#include "renderer/stage/masks.h"
+#include "renderer/stage/stage.h"
+
+namespace keyfall {
+namespace {
+
+/// A direction component of exactly 0 makes 0 * inf in the robust node test; 1e-18 does not.
+float nudged(float d) { return std::abs(d) < 1e-18F ? 1e-18F : d; }
+
+template <class Ray>
+void setRay(Ray& ray, glm::vec3 o, glm::vec3 d, float nearM, float farM, unsigned mask) {
+    ray.org_x = o.x;
+    ray.org_y = o.y;
+    ray.org_z = o.z;
+    ray.tnear = nearM;
+    ray.dir_x = nudged(d.x);
+    ray.dir_y = nudged(d.y);
+    ray.dir_z = nudged(d.z);
+    ray.time = 0.0F;
+    ray.tfar = farM;
+    ray.mask = mask;
+    ray.id = 0;
+    ray.flags = 0;
+}
+
+QueryContext context(std::uint32_t ignoredEmitter) {
+    QueryContext c;
+    rtcInitIntersectContext(&c.base);
+    c.ignoredEmitter = ignoredEmitter;
+    return c;
+}
+
+std::optional<RayHit> nearest(RTCScene scene, glm::vec3 o, glm::vec3 d, float nearM, float farM,
+                              unsigned mask) {
+    QueryContext c = context(kNoEmitter);
+    RTCRayHit r;
+    setRay(r.ray, o, d, nearM, farM, mask);
+    r.hit.geomID = RTC_INVALID_GEOMETRY_ID;
+    r.hit.instID[0] = RTC_INVALID_GEOMETRY_ID;
+    rtcIntersect1(scene, &c.base, &r);
+    if (r.hit.geomID == RTC_INVALID_GEOMETRY_ID) return {};
+    return RayHit{r.ray.tfar, r.hit.geomID, r.hit.primID,
+                  r.hit.u,    r.hit.v,      {r.hit.Ng_x, r.hit.Ng_y, r.hit.Ng_z}};
+}
+
+// A shadow ray stops this much short of its target, relative: the target itself does not count.
+constexpr float kShadowReach = 1.0F - 1e-4F;
+
+}  // namespace
+
+std::optional<RayHit> Stage::intersect(glm::vec3 origin_m, glm::vec3 direction, float near_m) const {
+    return nearest(embree_, origin_m, direction, near_m, std::numeric_limits<float>::infinity(),
+                   kEverything);
+}
+
+bool Stage::throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_m,
+                          std::uint32_t ignoredEmitter, Bands& through, std::uint64_t& rays) const {
+    QueryContext c = context(ignoredEmitter);
+    RTCRay ray;
+    const float far_m = distance_m * kShadowReach;
+    setRay(ray, from_m, direction, 0.0F, far_m, kSolidMask | kLampMask);
+    ++rays;
+    rtcOccluded1(embree_, &c.base, &ray);
+    if (ray.tfar < 0.0F) return false;
+    if (!anySheets_) return true;
+
+    float near_m = 0.0F;
+    for (;;) {
+        ++rays;
+        const auto hit = nearest(embree_, from_m, direction, near_m, far_m, kSheetMask);
+        if (!hit) return true;
+        const Item& item = scene_.items[hit->geometry];
+        const std::size_t slot = item.mesh.slot.empty() ? 0 : item.mesh.slot[hit->primitive];
+        const float cosine = std::abs(glm::dot(glm::normalize(hit->geometricNormal), direction));
+        through *= straightTransmittance(scene_.materials[item.materials[slot]], cosine);
+        if (through.isBlack()) return false;
+        // Past this sheet: the next representable distances, as offsetOrigin does for origins.
+        near_m = hit->distance_m + std::max(hit->distance_m * 1e-6F, 1e-6F);
+    }
+}
+
+glm::vec3 Stage::offsetOrigin(glm::vec3 p, glm::vec3 n) {
+    // Rounding of a hit point grows with its coordinates: 256 units in the last place of each, but
+    // at least 1 um (small coordinates still carry the triangle's own rounding) and at most 20 um.
+    constexpr float kUlps = 256.0F * 1.1920929e-7F;
+    const float largest = std::max({std::abs(p.x), std::abs(p.y), std::abs(p.z)});
+    return p + n * std::clamp(largest * kUlps, 1e-6F, 20e-6F);
+}
+
+}  // namespace keyfall

@@ -1,0 +1,113 @@
+// The Stage: what rays can hit and which lamps can be sampled. Built once from a Scene; queries
+// are const and safe from many threads. Not here: where light goes next (renderer/transport).
+#pragma once
+
+#include <embree3/rtcore.h>
+
+#include <cstdint>
+#include <glm/glm.hpp>
+#include <optional>
+#include <vector>
+
+#include "renderer/optics/lamp.h"
+#include "scene/frame.h"
+#include "scene/scene.h"
+
+namespace keyfall {
+
+/// A lamp that can be sampled, at unit flux: power and colour never steer the tracing.
+struct Emitter {
+    LampShape shape;
+    float luminancePerFlux_perSrM2 = 0.0F;
+    std::uint32_t layer = 0;              ///< film layer = index of the light
+    std::uint32_t bodyMaterial = 0;
+    int ownerModifier = -1;               ///< the modifier whose table speaks for this lamp; none yet
+    glm::vec3 centre_m{0.0F};
+};
+
+inline constexpr std::uint32_t kNoEmitter = 0xffffffffU;
+inline constexpr int kNoBoard = -1;
+
+/// A ray's first hit, before anything about the surface is worked out.
+struct RayHit {
+    float distance_m = 0.0F;
+    std::uint32_t geometry = 0;
+    std::uint32_t primitive = 0;
+    float u = 0.0F;
+    float v = 0.0F;
+    glm::vec3 geometricNormal{0.0F};      ///< unnormalised for triangles
+};
+
+/// A point on a surface, ready for a BSDF.
+struct SurfacePoint {
+    glm::vec3 position_m{0.0F};
+    glm::vec3 geometricNormal{0, 0, 1};   ///< unit; solid glass: outward; else toward the viewer
+    Frame shading;                        ///< z: shading normal on the same side
+    glm::vec3 lift_m{0.0F};               ///< to the smooth surface the facets stand for
+    glm::vec2 uv{0.0F};
+    const Material* material = nullptr;
+    std::uint32_t item = 0;               ///< index into Scene::items; meaningless on a lamp
+    std::uint32_t emitter = kNoEmitter;
+    bool emits = false;                   ///< a lamp's luminous side
+    bool entering = false;                ///< solid glass: the ray comes from outside
+    bool isRoomWall = false;
+    bool isProduct = false;
+    int board = kNoBoard;                 ///< counts boards in the order of the file
+};
+
+class Stage {
+  public:
+    /// Builds the acceleration structure. Keeps a reference: `scene` must outlive the Stage.
+    /// Throws std::runtime_error when Embree reports an error.
+    explicit Stage(const Scene& scene);
+    ~Stage();
+    Stage(const Stage&) = delete;
+    Stage& operator=(const Stage&) = delete;
+
+    const Scene& scene() const { return scene_; }
+    const std::vector<Emitter>& emitters() const { return emitters_; }
+    std::size_t boardCount() const { return boards_.size(); }
+    /// Item index of each board.
+    const std::vector<std::size_t>& boards() const { return boards_; }
+    std::size_t triangleCount() const { return triangles_; }
+    RTCScene embree() const { return embree_; }
+
+    /// Nearest hit along the unit `direction`; nothing nearer than `near_m` counts.
+    std::optional<RayHit> intersect(glm::vec3 origin_m, glm::vec3 direction, float near_m = 0.0F) const;
+
+    SurfacePoint surfaceAt(const RayHit& hit, glm::vec3 origin_m, glm::vec3 direction) const;
+
+    /// The shadow test: false when something opaque or a solid of glass is in between; else true
+    /// and `through` is multiplied by the straight transmittance of the thin sheets and panes
+    /// passed. `ignoredEmitter` is the lamp aimed at: its own body does not shade the sample.
+    /// `rays` counts the queries made.
+    bool throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_m,
+                       std::uint32_t ignoredEmitter, Bands& through, std::uint64_t& rays) const;
+
+    /// A ray origin moved off the surface along `normal`, at most 20 um: far less than a glass
+    /// wall, more than rounding. Source: Waechter & Binder, Ray Tracing Gems (2019), ch. 6.
+    static glm::vec3 offsetOrigin(glm::vec3 position_m, glm::vec3 normal);
+
+  private:
+    void addItem(std::size_t index);
+    void addLamps();
+    SurfacePoint surfaceOfLamp(const RayHit& hit, glm::vec3 origin_m, glm::vec3 direction) const;
+    float straightAt(const RayHit& hit, glm::vec3 direction, Bands& through) const;
+
+    struct ItemTraits {
+        int board = kNoBoard;
+        bool passesStraight = false;  ///< some slot lets light through without a turn
+    };
+
+    const Scene& scene_;
+    RTCDevice device_ = nullptr;
+    RTCScene embree_ = nullptr;
+    std::vector<ItemTraits> traits_;
+    std::vector<Emitter> emitters_;
+    std::vector<std::size_t> boards_;
+    std::uint32_t lampGeometry_ = kNoEmitter;
+    std::size_t triangles_ = 0;
+    bool anySheets_ = false;
+};
+
+}  // namespace keyfall
