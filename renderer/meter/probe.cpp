@@ -1,0 +1,130 @@
+#include "renderer/meter/probe.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "renderer/optics/sampler.h"
+#include "renderer/optics/warp.h"
+#include "renderer/transport/layers.h"
+#include "renderer/transport/receptor.h"
+
+namespace keyfall {
+namespace {
+
+/// Collects one replicate of one probe.
+class ProbeSink {
+  public:
+    ProbeSink(ProbeTransfer& out, std::size_t replicate) : out_(out), replicate_(replicate) {}
+
+    void add(std::uint32_t layer, const Bands& transfer, const Arrival& how) {
+        out_.layer[layer][replicate_] += transfer;
+        if (how.caustic) out_.caustic[layer][replicate_] += transfer;
+        for (std::uint64_t left = how.boards; left != 0; left &= left - 1)
+            out_.board[static_cast<std::size_t>(__builtin_ctzll(left))][layer][replicate_] += transfer;
+    }
+    void addHighlight(std::uint32_t, const Bands&) {}
+    void firstHit(const SurfacePoint&) {}
+
+  private:
+    ProbeTransfer& out_;
+    std::size_t replicate_;
+};
+
+/// The ray of a spot meter: from the lens centre, uniform over the measuring cone.
+Ray spotRay(glm::vec3 lens_m, const Probe& probe, glm::vec2 u) {
+    const double half = 0.5 * probe.spotAngle_rad;
+    // 1 - cos without cancellation: the cone is about a degree.
+    const auto span = static_cast<float>(2.0 * std::pow(std::sin(0.5 * half), 2));
+    const float rise = u.x * span;
+    const float radius = std::sqrt(std::max(0.0F, rise * (2.0F - rise)));
+    const float phi = 2.0F * std::numbers::pi_v<float> * u.y;
+    const Frame f = frameAround(glm::normalize(probe.at_m - lens_m));
+    return {lens_m, f.toWorld({radius * std::cos(phi), radius * std::sin(phi), 1.0F - rise})};
+}
+
+/// One path of a probe.
+void tracePoint(const Stage& stage, const LayerTable& layers, const Probe& probe,
+                PathSampler& sampler, ProbeSink& sink, PathCounters& counters) {
+    Path<PathSampler, ProbeSink> path(stage, layers, sampler, sink, counters);
+    const glm::vec2 first = sampler.next2D();
+    if (probe.kind == ProbeKind::spot) {
+        path.fromEye(spotRay(stage.scene().camera.lens_m, probe, first));
+        return;
+    }
+    Receptor receptor;
+    receptor.axis = probe.facing;
+    receptor.dome = probe.kind == ProbeKind::dome;
+    const glm::vec2 onDisc = sampleDisk(sampler.next2D()) * static_cast<float>(probe.receptorRadius_m);
+    receptor.point_m = probe.at_m + frameAround(probe.facing).toWorld({onDisc.x, onDisc.y, 0.0F});
+    path.fromReceptor(receptor, first);
+}
+
+void scale(std::vector<ReplicateBands>& layers, float by) {
+    for (ReplicateBands& layer : layers)
+        for (Bands& b : layer) b *= by;
+}
+
+}  // namespace
+
+Reading total(const std::vector<ReplicateBands>& layers, const std::vector<LayerMix>& mix) {
+    Reading sum;
+    for (std::size_t l = 0; l < layers.size(); ++l) {
+        const Bands weights = mix[l].bands.luminance();
+        for (std::size_t r = 0; r < kReplicates; ++r)
+            sum.value[r] += mix[l].amount * static_cast<double>(dot(weights, layers[l][r]));
+    }
+    return sum;
+}
+
+std::uint32_t pointsFor(double pilotHalf_stops, std::uint32_t pilotPoints, const ReadingSettings& s) {
+    // Standard error falls at least as 1/sqrt(points); scrambled nets do better, so this is safe.
+    const double ratio = pilotHalf_stops / s.target_stops;
+    const double wanted = pilotPoints * ratio * ratio;
+    std::uint32_t points = s.leastPoints;
+    while (points < wanted && points < s.mostPoints) points *= 2;
+    return points;
+}
+
+ProbeTransfer traceProbe(const Stage& stage, const Probe& probe, std::uint32_t points,
+                         std::uint32_t stream, const RunSettings& run, PathCounters& counters) {
+    const LayerTable layers = layerTable(stage.scene());
+    ProbeTransfer out;
+    out.pointsPerReplicate = points;
+    out.layer.resize(layers.count);
+    out.caustic.resize(layers.count);
+    out.board.assign(stage.boardCount(), std::vector<ReplicateBands>(layers.count));
+    std::array<PathCounters, kReplicates> counted{};
+    parallelTasks(run.threads, kReplicates, [&](std::size_t r) {
+        ProbeSink sink(out, r);
+        const auto scramble = static_cast<std::uint32_t>(stream * kReplicates + r);
+        for (std::uint32_t i = 0; i < points; ++i) {
+            if (run.stop != nullptr && run.stop->load()) return;
+            PathSampler sampler(run.seed, scramble, i);
+            tracePoint(stage, layers, probe, sampler, sink, counted[r]);
+        }
+    });
+    for (const PathCounters& c : counted) counters += c;
+    const float mean = 1.0F / static_cast<float>(points);
+    scale(out.layer, mean);
+    scale(out.caustic, mean);
+    for (auto& board : out.board) scale(board, mean);
+    return out;
+}
+
+ProbeTransfer readProbe(const Stage& stage, const Probe& probe, const std::vector<LayerMix>& mix,
+                        std::uint32_t stream, const ReadingSettings& settings,
+                        PathCounters& counters) {
+    constexpr std::uint32_t kPilotPoints = 32;
+    // Streams of pilots and readings never meet: even and odd.
+    const ProbeTransfer pilot =
+        traceProbe(stage, probe, kPilotPoints, 2 * stream, settings.run, counters);
+    const Reading sum = total(pilot.layer, mix);
+    const double half_stops = sum.mean() > 0.0
+                                  ? sum.interval95().half() / (sum.mean() * std::numbers::ln2)
+                                  : settings.target_stops;
+    const std::uint32_t points = pointsFor(half_stops, kPilotPoints, settings);
+    return traceProbe(stage, probe, points, 2 * stream + 1, settings.run, counters);
+}
+
+}  // namespace keyfall

@@ -1,0 +1,53 @@
+// A probe's raw reading: transfer from every light, in bands, as 16 replicates. What a photographer
+// reads from it (lux, f-numbers, stops) is in report_readings.h.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <vector>
+
+#include "renderer/film/film.h"
+#include "renderer/film/reading.h"
+#include "renderer/stage/stage.h"
+#include "renderer/transport/path.h"
+#include "renderer/transport/run.h"
+#include "scene/scene.h"
+
+namespace keyfall {
+
+using ReplicateBands = std::array<Bands, kReplicates>;
+
+/// Incident and dome probes: illuminance per unit flux, 1/m^2. Spot: luminance per unit flux,
+/// 1/(sr m^2). Layers as the Film's.
+struct ProbeTransfer {
+    std::vector<ReplicateBands> layer;               ///< [layer]
+    std::vector<std::vector<ReplicateBands>> board;  ///< [board][layer]: by paths that touched it
+    std::vector<ReplicateBands> caustic;             ///< [layer]: by rough - smooth chain - lamp
+    std::uint32_t pointsPerReplicate = 0;
+};
+
+/// Sum over layers of amount * luminance weight * transfer, replicate by replicate.
+Reading total(const std::vector<ReplicateBands>& layers, const std::vector<LayerMix>& mix);
+
+struct ReadingSettings {
+    RunSettings run;
+    double target_stops = 0.02;             ///< wanted half width of the 95 % interval
+    std::uint32_t leastPoints = 64;         ///< per replicate
+    std::uint32_t mostPoints = 1U << 14U;   ///< per replicate
+};
+
+/// Points per replicate that a pilot of `pilotPoints` asks for: a power of two.
+std::uint32_t pointsFor(double pilotHalf_stops, std::uint32_t pilotPoints, const ReadingSettings& s);
+
+/// Traces exactly `points` (a power of two) in each of 16 scrambles.
+ProbeTransfer traceProbe(const Stage& stage, const Probe& probe, std::uint32_t points,
+                         std::uint32_t stream, const RunSettings& run, PathCounters& counters);
+
+/// A pilot decides the number of points, then fresh scrambles take the reading: a stop rule that
+/// looks at the very numbers it stops would be biased low and its interval too narrow (Kirk &
+/// Arvo, SIGGRAPH 1991, from memory).
+ProbeTransfer readProbe(const Stage& stage, const Probe& probe, const std::vector<LayerMix>& mix,
+                        std::uint32_t stream, const ReadingSettings& settings,
+                        PathCounters& counters);
+
+}  // namespace keyfall
