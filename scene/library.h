@@ -19,6 +19,8 @@ struct LampModel {
     double colourTemperature_K = 5500.0;
     std::optional<FineSpectrum> spectrum;  ///< when given, it stands over the temperature
     double efficacy = 90.0;                ///< lm/W, or lm*s per W*s
+    bool efficacyGiven = false;            ///< false: the contract's default of the light's kind
+    bool efficacyIsFlash = false;          ///< true: given as lm*s per W*s
     std::optional<double> lowestPower_stops, powerStep_stops, t05_s, t05Lowest_s;
     std::string surface = "white-paper";
     std::string source;
