@@ -1,0 +1,23 @@
+// Whole files or none: writes beside the target, then renames. Not here: formats (png.h, exr.h).
+#pragma once
+
+#include <filesystem>
+#include <functional>
+#include <stdexcept>
+#include <string>
+
+namespace keyfall {
+
+/// An output that could not be written; the text names the path (exit code 5).
+struct WriteError : std::runtime_error {
+    WriteError(const std::filesystem::path& path, const std::string& why)
+        : std::runtime_error(path.string() + ": could not be written: " + why) {}
+};
+
+/// Calls `write` with the path of a new file in the target's directory, then renames that file to
+/// `target`. When anything throws, the part written is removed, a file that was there before stays
+/// as it was, and a WriteError that names `target` is thrown.
+void writeWhole(const std::filesystem::path& target,
+                const std::function<void(const std::filesystem::path&)>& write);
+
+}  // namespace keyfall
