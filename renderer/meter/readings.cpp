@@ -1,0 +1,176 @@
+#include "renderer/meter/readings.h"
+
+#include <cmath>
+#include <numbers>
+
+#include "renderer/photograph/exposure.h"
+#include "renderer/transport/layers.h"
+#include "scene/colour.h"
+#include "scene/photo.h"
+
+namespace keyfall {
+namespace {
+
+/// True when the mean and every leave-one-out mean are above 0, so that logarithms make sense.
+bool safelyPositive(const Reading& r) {
+    if (!(r.mean() > 0.0)) return false;
+    for (int i = 0; i < kReplicates; ++i)
+        if (!(detail::leaveOneOut(r, i) > 0.0)) return false;
+    return true;
+}
+
+/// f at the mean, with the jackknife's spread around it.
+template <class F>
+Measured through(F f, const Reading& a) {
+    const double half = combine(f, a).interval95().half();
+    const double value = f(a.mean());
+    return {value, {value - half, value + half}};
+}
+template <class F>
+Measured through(F f, const Reading& a, const Reading& b) {
+    const double half = combine(f, a, b).interval95().half();
+    const double value = f(a.mean(), b.mean());
+    return {value, {value - half, value + half}};
+}
+
+Measured shifted(Measured m, double by) {
+    return {m.value + by, {m.interval95.low + by, m.interval95.high + by}};
+}
+
+/// One layer's part of a sum over layers.
+Reading partOf(const ReplicateBands& layer, const LayerMix& mix) {
+    return total({layer}, {mix});
+}
+
+glm::dvec3 xyzOf(const std::vector<ReplicateBands>& layers, const std::vector<LayerMix>& mix) {
+    glm::dvec3 xyz(0.0);
+    for (std::size_t l = 0; l < layers.size(); ++l)
+        for (const Bands& t : layers[l])
+            for (int b = 0; b < kBands; ++b)
+                xyz += mix[l].amount / kReplicates * static_cast<double>(t[b]) *
+                       mix[l].bands.xyz[static_cast<std::size_t>(b)];
+    return xyz;
+}
+
+BoardShare shareOf(const std::string& name, const Reading& touched, const Reading& all) {
+    BoardShare s;
+    s.board = name;
+    s.share_percent = through([](double part, double sum) { return 100.0 * part / sum; }, touched, all);
+    Reading rest = all;
+    for (std::size_t i = 0; i < kReplicates; ++i) rest.value[i] -= touched.value[i];
+    s.lifts_stops = stopsBetween(all, rest);
+    return s;
+}
+
+/// f-number and stops from the luminous exposure, by the meter equation of the probe's kind.
+void readExposure(const Camera& camera, ProbeReading& r) {
+    const double iso = camera.iso.exact;
+    const double set = camera.aperture.exact;
+    const ProbeKind kind = r.probe->kind;
+    const auto aperture = [=](double exposure) {
+        if (kind == ProbeKind::spot) return apertureFromLuminance(exposure, iso);
+        return apertureFromExposure(exposure, iso, kind == ProbeKind::dome ? kMeterC_dome : kMeterC_flat);
+    };
+    r.aperture = through(aperture, r.exposure);
+    // A spot's place in the picture is counted from 18 % grey; the meter's own middle is 15.7 %.
+    r.stopsOver = through(
+        [&](double exposure) {
+            return kind == ProbeKind::spot ? std::log2(pictureValue(exposure, iso, set) / 0.18)
+                                           : 2.0 * std::log2(aperture(exposure) / set);
+        },
+        r.exposure);
+    r.closeUp_stops = closeUp_stops(camera);
+    r.pictureStopsOver = shifted(*r.stopsOver, (camera.closeUpCompensated ? 0.0 : r.closeUp_stops) +
+                                                   camera.calibration_stops);
+}
+
+void readBoards(const Scene& scene, const ProbeTransfer& t, const std::vector<LayerMix>& mix,
+                ProbeReading& r) {
+    std::size_t board = 0;
+    for (const Item& item : scene.items)
+        if (item.kind == ItemKind::board)
+            r.byBoard.push_back(shareOf(item.name, total(t.board[board++], mix), r.exposure));
+}
+
+}  // namespace
+
+Measured measured(const Reading& reading) { return {reading.mean(), reading.interval95()}; }
+
+std::optional<Measured> stopsBetween(const Reading& a, const Reading& b) {
+    if (!safelyPositive(a) || !safelyPositive(b)) return {};
+    return through([](double x, double y) { return std::log2(x / y); }, a, b);
+}
+
+ProbeReading readingOf(const Scene& scene, const Probe& probe, const ProbeTransfer& t) {
+    const double shutter_s = scene.camera.shutter_s.exact;
+    const std::vector<LayerMix> mix = mixAsSet(scene, shutter_s);
+    const std::vector<LayerMix> steady = mixAsSet(scene, 1.0, Which::continuous);
+    const std::vector<LayerInfo> infos = layerInfos(scene);
+    ProbeReading r;
+    r.probe = &probe;
+    r.points = t.pointsPerReplicate;
+    r.exposure = total(t.layer, mix);
+    r.continuous = total(t.layer, steady);
+    r.xyz = xyzOf(t.layer, mix);
+    for (std::size_t l = 0; l < infos.size(); ++l)
+        r.byLight.push_back({infos[l].name, partOf(t.layer[l], steady[l]), partOf(t.layer[l], mix[l])});
+    if (!safelyPositive(r.exposure)) return r;
+    r.causticShare = total(t.caustic, mix).mean() / r.exposure.mean();
+    readExposure(scene.camera, r);
+    readBoards(scene, t, mix, r);
+    return r;
+}
+
+std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings& settings,
+                                       PathCounters& counters) {
+    const Scene& scene = stage.scene();
+    const std::vector<LayerMix> mix = mixAsSet(scene, scene.camera.shutter_s.exact);
+    std::vector<ProbeReading> readings;
+    for (std::size_t p = 0; p < scene.probes.size(); ++p) {
+        const ProbeTransfer t = readProbe(stage, scene.probes[p], mix, static_cast<std::uint32_t>(p),
+                                          settings, counters);
+        if (settings.run.stop != nullptr && settings.run.stop->load()) return {};
+        readings.push_back(readingOf(scene, scene.probes[p], t));
+        if (settings.run.tell)
+            settings.run.tell({static_cast<double>(p + 1) / static_cast<double>(scene.probes.size()), 0.0});
+    }
+    return readings;
+}
+
+std::vector<RatioReading> ratiosOf(const std::vector<ProbeReading>& readings) {
+    std::vector<RatioReading> ratios;
+    const auto add = [&](const ProbeReading& lit, const ProbeReading& shadow) {
+        const auto stops = stopsBetween(lit.exposure, shadow.exposure);
+        if (!stops) return;
+        const auto ratio = [](double a, double b) { return a / b; };
+        const Measured kf_f = through(ratio, lit.exposure, shadow.exposure);
+        ratios.push_back({lit.probe->name, shadow.probe->name, *stops, kf_f, shifted(kf_f, -1.0)});
+    };
+    const ProbeReading* first = nullptr;
+    const ProbeReading* lit = nullptr;
+    const ProbeReading* shadow = nullptr;
+    for (const ProbeReading& r : readings) {
+        if (r.probe->kind == ProbeKind::spot) continue;
+        if (r.probe->name == "lit-side") lit = &r;
+        else if (r.probe->name == "shadow-side") shadow = &r;
+        if (first == nullptr) first = &r;
+    }
+    if (lit != nullptr && shadow != nullptr) {
+        const bool swapped = shadow->exposure.mean() > lit->exposure.mean();
+        add(swapped ? *shadow : *lit, swapped ? *lit : *shadow);
+    }
+    if (first == nullptr) return ratios;
+    for (const ProbeReading& r : readings)
+        if (&r != first && r.probe->kind == first->probe->kind && !(first == lit && &r == shadow) &&
+            !(first == shadow && &r == lit))
+            add(*first, r);
+    return ratios;
+}
+
+glm::dvec3 automaticWhite(const std::vector<ProbeReading>& readings) {
+    for (const ProbeReading& r : readings)
+        if (r.probe->kind != ProbeKind::spot && r.xyz.y > 0.0) return r.xyz / r.xyz.y;
+    return whiteD65();
+}
+
+}  // namespace keyfall

@@ -1,0 +1,76 @@
+// What a photographer reads from the probes: lux, f-numbers, stops, what a card lifts, ratios; each
+// with its 95 % interval. Not here: tracing (probe.h), printing (tools/keyfall).
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "renderer/meter/probe.h"
+
+namespace keyfall {
+
+/// A figure and its 95 % interval.
+struct Measured {
+    double value = 0.0;
+    Interval interval95;
+};
+
+/// Mean and interval of a reading.
+Measured measured(const Reading& reading);
+/// log2(a/b) and its interval; empty where either is not safely above 0: a missing reading, never 0.
+std::optional<Measured> stopsBetween(const Reading& a, const Reading& b);
+
+struct LightShare {
+    std::string light;            ///< a light's name, "ambient" or "glow"
+    Reading continuous;           ///< lx, or cd/m^2 for a spot
+    Reading exposure;             ///< lx*s, or cd*s/m^2 for a spot
+};
+
+struct BoardShare {
+    std::string board;
+    Measured share_percent;
+    std::optional<Measured> lifts_stops;  ///< empty when all light comes by this board
+};
+
+/// One probe as read. Incident and dome: illuminance and luminous exposure; spot: luminance and
+/// luminous energy. `exposure` counts flash plus continuous light times the shutter.
+struct ProbeReading {
+    const Probe* probe = nullptr;
+    Reading continuous;
+    Reading exposure;
+    std::vector<LightShare> byLight;
+    std::vector<BoardShare> byBoard;
+    std::optional<Measured> aperture;            ///< f-number for correct exposure
+    std::optional<Measured> stopsOver;           ///< over the set f-number; spot: from 18 % grey
+    std::optional<Measured> pictureStopsOver;    ///< after close-up loss and calibration
+    double closeUp_stops = 0.0;
+    double causticShare = 0.0;                   ///< of the exposure, by lamps found through glass
+    glm::dvec3 xyz{0.0};                         ///< of the exposure: colour of the light there
+    std::uint32_t points = 0;                    ///< per replicate
+};
+
+struct RatioReading {
+    std::string lit;
+    std::string shadow;
+    Measured stops;      ///< contrast = log2(lit / shadow), all lights on
+    Measured kf_f;       ///< (key+fill):fill = 2^stops
+    Measured k_f;        ///< key:fill, one less
+};
+
+/// Turns a trace into readings for the scene as set.
+ProbeReading readingOf(const Scene& scene, const Probe& probe, const ProbeTransfer& transfer);
+
+/// Traces and reads every probe of the stage's scene. Empty when interrupted.
+std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings& settings,
+                                       PathCounters& counters);
+
+/// Lit against shadow side where the scene has both (the brighter is the lit side), and the first
+/// incident probe against every other one but those.
+std::vector<RatioReading> ratiosOf(const std::vector<ProbeReading>& readings);
+
+/// The light at the subject, for white balance "auto": XYZ at the first incident or dome probe.
+/// D65 where there is none or no light.
+glm::dvec3 automaticWhite(const std::vector<ProbeReading>& readings);
+
+}  // namespace keyfall

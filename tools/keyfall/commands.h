@@ -1,0 +1,14 @@
+// One function a command; each reads as the house's sentence: scene file -> Scene -> Stage -> Film
+// -> readings and picture.
+#pragma once
+
+#include "options.h"
+
+namespace keyfall {
+
+int runRender(const Options& options);
+int runMeter(const Options& options);
+int runCheck(const Options& options);
+int runList(const std::string& kind);
+
+}  // namespace keyfall

@@ -1,0 +1,94 @@
+// The program: reads the command line and calls a command. Not here: what commands do (commands.h).
+#include <fmt/core.h>
+
+#include <CLI/CLI.hpp>
+#include <array>
+#include <exception>
+
+#include "commands.h"
+#include "exit_codes.h"
+#include "interrupt.h"
+#include "renderer/photograph/write_file.h"
+
+namespace keyfall {
+namespace {
+
+/// Commands of the contract that a later version brings: known by name, so that nobody takes the
+/// refusal for a typing mistake.
+constexpr std::array kLater = {"settings", "compare", "series", "place", "lamp", "watch"};
+
+/// What the command line asks for; main() runs it after parsing.
+struct Asked {
+    Options options;
+    std::string listKind;
+    std::function<int()> run;
+};
+
+void addCommands(CLI::App& app, Asked& asked) {
+    Options& o = asked.options;
+    CLI::App* render = app.add_subcommand("render", "the preview as the camera would record it, and the readings");
+    addSceneOption(*render, o);
+    addReportOptions(*render, o);
+    addRunOptions(*render, o);
+    addPictureOptions(*render, o);
+    render->footer("Example: keyfall render tea_caddy.toml --set light.key.power=1/4 --out caddy.png");
+    render->callback([&asked] { asked.run = [&asked] { return runRender(asked.options); }; });
+
+    CLI::App* meter = app.add_subcommand("meter", "the readings alone, no picture");
+    addSceneOption(*meter, o);
+    addReportOptions(*meter, o);
+    addRunOptions(*meter, o);
+    meter->footer("Example: keyfall meter tea_caddy.toml --json -");
+    meter->callback([&asked] { asked.run = [&asked] { return runMeter(asked.options); }; });
+
+    CLI::App* check = app.add_subcommand("check", "lists every mistake and every default; renders nothing");
+    addSceneOption(*check, o);
+    check->footer("Example: keyfall check tea_caddy.toml");
+    check->callback([&asked] { asked.run = [&asked] { return runCheck(asked.options); }; });
+
+    CLI::App* list = app.add_subcommand("list", "what the library holds, with values and sources");
+    list->add_option("KIND", asked.listKind, "lamp, fabric, material, surface or spectrum; default all")->type_name("");
+    list->footer("Example: keyfall list lamp");
+    list->callback([&asked] { asked.run = [&asked] { return runList(asked.listKind); }; });
+
+    for (const char* name : kLater) {
+        CLI::App* later = app.add_subcommand(name, "not in this version")->allow_extras()->group("");
+        later->set_help_flag();
+        later->callback([&asked, name] {
+            asked.run = [name] {
+                fmt::print(stderr, "keyfall: error: command `{}` is not in this version; render, meter, check and list are\n", name);
+                return static_cast<int>(kBadCommandLine);
+            };
+        });
+    }
+}
+
+int run(int argc, char** argv) {
+    CLI::App app("keyfall: a physically based preview of tabletop light, in photometric units and stops");
+    app.name("keyfall");
+    app.set_version_flag("--version", std::string("keyfall ") + KEYFALL_VERSION);
+    app.require_subcommand(1);
+    app.footer("`keyfall COMMAND --help` tells each command's options and an example.");
+    Asked asked;
+    addCommands(app, asked);
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& e) {
+        return app.exit(e) == 0 ? kDone : kBadCommandLine;
+    }
+    catchInterrupts();
+    try {
+        return asked.run();
+    } catch (const WriteError& e) {
+        fmt::print(stderr, "{}\n", e.what());
+        return kCannotWrite;
+    } catch (const std::exception& e) {
+        fmt::print(stderr, "keyfall: internal error: {}\n", e.what());
+        return kInternal;
+    }
+}
+
+}  // namespace
+}  // namespace keyfall
+
+int main(int argc, char** argv) { return keyfall::run(argc, argv); }

@@ -1,0 +1,89 @@
+#include "options.h"
+
+#include "interrupt.h"
+#include "progress.h"
+
+namespace keyfall {
+
+Quality qualityOf(const std::string& name) {
+    if (name == "draft") return {0.2, 0.05};
+    if (name == "final") return {0.05, 0.01};
+    return {0.1, 0.02};
+}
+
+void addSceneOption(CLI::App& command, Options& o) {
+    command.add_option("SCENE", o.scene, "the scene file")->required()->type_name("");
+    command.add_option("--set", o.set, "changes a key, for example light.key.power=1/4; repeatable")
+        ->type_name("KEY=VALUE")
+        ->take_all();
+}
+
+void addReportOptions(CLI::App& command, Options& o) {
+    command.add_option("--json", o.json, "writes the report as JSON; - is standard output")->type_name("FILE");
+    command.add_flag("--quiet", o.quiet, "prints nothing but errors");
+}
+
+void addRunOptions(CLI::App& command, Options& o) {
+    command.add_option("--quality", o.quality, "draft, preview or final: noise 0.2, 0.1 or 0.05 stop")
+        ->check(CLI::IsMember({"draft", "preview", "final"}))
+        ->type_name("NAME");
+    command.add_option("--seed", o.seed, "another seed gives other noise")->type_name("N");
+    command.add_option("--threads", o.threads, "threads to use; 0 is all cores")
+        ->check(CLI::Range(0, 1024))
+        ->type_name("N");
+}
+
+void addPictureOptions(CLI::App& command, Options& o) {
+    command.add_option("--out", o.out, "the picture; default: the scene's name with .png, here")->type_name("FILE");
+    command.add_option("--exr", o.exr, "also writes the layers, one a light, as OpenEXR")->type_name("FILE");
+    const auto powerOfTwo = CLI::Validator(
+        [](std::string& text) {
+            int n = 0;
+            const bool whole = CLI::detail::lexical_cast(text, n);
+            const bool good = whole && n >= 4 && n <= 65536 && (n & (n - 1)) == 0;
+            return good ? std::string() : "samples are a power of two from 4 to 65536, not " + text;
+        },
+        "N");
+    CLI::Option* samples =
+        command.add_option("--samples", o.samples, "samples a pixel, a power of two, whatever the noise")
+            ->check(powerOfTwo);
+    command.add_option("--noise", o.noise_stops,
+                       "stops when 95 % of the pixels are surer than this many stops")
+        ->check(CLI::PositiveNumber)
+        ->type_name("STOPS")
+        ->excludes(samples);
+    command.add_option("--time", o.time_s, "stops after the whole passes that fit")
+        ->check(CLI::PositiveNumber)
+        ->type_name("SECONDS");
+}
+
+namespace {
+
+RunSettings runSettings(const Options& o, const char* doing) {
+    RunSettings run;
+    run.seed = o.seed;
+    run.threads = o.threads;
+    run.time_s = o.time_s;
+    run.stop = &interruptFlag();
+    if (!o.quiet) run.tell = progressLine(doing);
+    return run;
+}
+
+}  // namespace
+
+RenderSettings renderSettings(const Options& o) {
+    RenderSettings s;
+    s.run = runSettings(o, "picture");
+    s.samples = o.samples;
+    s.noise_stops = o.noise_stops.value_or(qualityOf(o.quality).noise_stops);
+    return s;
+}
+
+ReadingSettings readingSettings(const Options& o) {
+    ReadingSettings s;
+    s.run = runSettings(o, "readings");
+    s.target_stops = qualityOf(o.quality).reading_stops;
+    return s;
+}
+
+}  // namespace keyfall

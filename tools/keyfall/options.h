@@ -1,0 +1,45 @@
+// The options that commands share. Not here: what a command does with them.
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "renderer/meter/probe.h"
+#include "renderer/transport/render.h"
+
+namespace keyfall {
+
+struct Options {
+    std::string scene;
+    std::vector<std::string> set;
+    std::string json;             ///< file, or "-" for standard output; empty: none
+    std::string out;              ///< picture; empty: the scene's name beside the caller
+    std::string exr;
+    std::string quality = "preview";
+    std::optional<double> noise_stops;
+    std::optional<double> time_s;
+    int samples = 0;
+    std::uint32_t seed = 1;
+    int threads = 0;
+    bool quiet = false;
+};
+
+/// Noise of the picture (95th percentile) and half width of a reading's interval, in stops.
+struct Quality {
+    double noise_stops;
+    double reading_stops;
+};
+Quality qualityOf(const std::string& name);
+
+void addSceneOption(CLI::App& command, Options& options);   ///< SCENE and --set
+void addReportOptions(CLI::App& command, Options& options); ///< --json, --quiet
+void addRunOptions(CLI::App& command, Options& options);    ///< --quality, --seed, --threads
+void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr, --noise, --time, --samples
+
+RenderSettings renderSettings(const Options& options);
+ReadingSettings readingSettings(const Options& options);
+
+}  // namespace keyfall

@@ -1,0 +1,63 @@
+#include "picture.h"
+
+#include <fmt/core.h>
+
+#include "renderer/photograph/develop.h"
+#include "renderer/photograph/exposure.h"
+#include "renderer/photograph/exr.h"
+#include "renderer/photograph/png.h"
+#include "renderer/photograph/view.h"
+
+namespace keyfall {
+namespace {
+
+std::string shutterText(double asWritten_s) {
+    if (asWritten_s < 0.3) return fmt::format("1/{:.0f} s", 1.0 / asWritten_s);
+    return fmt::format("{:g} s", asWritten_s);
+}
+
+/// The settings, so that the set can be rebuilt from the picture alone.
+std::vector<PngText> settingsTexts(const Report& report) {
+    const Scene& scene = report.scene;
+    const Camera& c = scene.camera;
+    std::string settings = fmt::format(
+        "f/{:g}, {}, ISO {:g}, {:g} mm, focus {:.1f} cm; view {}; seed {}, {} samples, noise {:.3f} stop",
+        c.aperture.asWritten, shutterText(c.shutter_s.asWritten), c.iso.asWritten, c.focalLength_m * 1e3,
+        c.focusDistance_m * 1e2, scene.picture.view == View::straight ? "straight" : "soft", report.seed,
+        report.picture->samples, report.picture->noise_stops);
+    std::string lights;
+    for (const Light& l : scene.lights)
+        lights += fmt::format("{}{}: {} {}", lights.empty() ? "" : "; ", l.name,
+                              l.kind == LightKind::flash ? "flash" : "continuous",
+                              l.on ? "power " + l.powerText : std::string("off"));
+    return {{"Title", scene.title},
+            {"Software", std::string("keyfall ") + KEYFALL_VERSION},
+            {"Description", "A calculated preview for planning, not a photograph"},
+            {"Settings", settings},
+            {"Lights", lights}};
+}
+
+}  // namespace
+
+void photograph(const Film& film, Report& report, const std::filesystem::path& png,
+                const std::string& exr) {
+    const Scene& scene = report.scene;
+    const std::vector<LayerMix> mix = mixAsSet(scene, scene.camera.shutter_s.exact);
+    const glm::dvec3 white = cameraWhite(scene.camera, scene.lights, automaticWhite(report.readings));
+    const double factor = pictureFactor(scene.camera);
+    const LinearImage image = expose(develop(film, mix), factor, white);
+    report.clipping = clippingShares(film, mix, image);
+    writePng(png, renderView(image, scene.picture.view), settingsTexts(report));
+    if (exr.empty()) return;
+    ExrSettings settings;
+    settings.pictureFactor = factor;
+    settings.shutter_s = scene.camera.shutter_s.exact;
+    settings.aperture = scene.camera.aperture.exact;
+    settings.iso = scene.camera.iso.exact;
+    settings.focus_m = scene.camera.focusDistance_m;
+    settings.white = white;
+    settings.title = scene.title;
+    writeExr(exr, film, mix, settings);
+}
+
+}  // namespace keyfall

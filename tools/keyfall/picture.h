@@ -1,0 +1,16 @@
+// From a Film to the picture file and the layers. Not here: the arithmetic (renderer/photograph).
+#pragma once
+
+#include <filesystem>
+
+#include "renderer/film/film.h"
+#include "report.h"
+
+namespace keyfall {
+
+/// Writes the PNG, and the EXR where `exr` is not empty; fills report.clipping.
+/// Throws WriteError; each file is whole or absent.
+void photograph(const Film& film, Report& report, const std::filesystem::path& png,
+                const std::string& exr);
+
+}  // namespace keyfall

@@ -1,0 +1,212 @@
+// The report as JSON: contract section 5. A missing reading is null, never 0.
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "renderer/photograph/exposure.h"
+#include "report.h"
+#include "scene/photo.h"
+
+namespace keyfall {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json number(double x) { return std::isfinite(x) ? Json(x) : Json(nullptr); }
+Json pair(const Interval& i) { return Json::array({number(i.low), number(i.high)}); }
+
+void put(Json& object, const std::string& key, const Measured& m) {
+    object[key] = number(m.value);
+    object[key + "_interval95"] = pair(m.interval95);
+}
+void put(Json& object, const std::string& key, const std::optional<Measured>& m) {
+    if (m) {
+        put(object, key, *m);
+        return;
+    }
+    object[key] = nullptr;
+    object[key + "_interval95"] = nullptr;
+}
+void put(Json& object, const std::string& key, const Reading& r) { put(object, key, measured(r)); }
+void putNull(Json& object, const std::string& key) {
+    object[key] = nullptr;
+    object[key + "_interval95"] = nullptr;
+}
+
+const char* nameOf(ProbeKind kind) {
+    switch (kind) {
+        case ProbeKind::incident: return "incident";
+        case ProbeKind::dome: return "dome";
+        case ProbeKind::spot: return "spot";
+    }
+    return "?";
+}
+
+Json nameOf(Stopped stopped) {
+    switch (stopped) {
+        case Stopped::no: return nullptr;
+        case Stopped::time: return "time";
+        case Stopped::interrupted: return "interrupted";
+        case Stopped::noise: return "noise-not-reached";
+    }
+    return nullptr;
+}
+
+Json pictureJson(const Report& report) {
+    const RenderResult& p = *report.picture;
+    Json j;
+    j["width"] = report.scene.picture.width_px;
+    j["height"] = report.scene.picture.height_px;
+    j["samples"] = p.samples;
+    j["noise_stops"] = number(p.noise_stops);
+    j["seconds"] = p.seconds;
+    j["rays"] = p.counters.rays;
+    Json caustic = Json::array();
+    const auto infos = layerInfos(report.scene);
+    for (std::size_t l = 0; l < infos.size(); ++l)
+        caustic.push_back({{"layer", infos[l].name}, {"share", number(p.causticShare[l])}});
+    j["caustic"] = caustic;
+    return j;
+}
+
+Json cameraJson(const Camera& c) {
+    const double m = magnification(c.focalLength_m, c.focusDistance_m);
+    return {{"aperture", c.aperture.asWritten},
+            {"aperture_exact", c.aperture.exact},
+            {"shutter_s", c.shutter_s.exact},
+            {"iso", c.iso.asWritten},
+            {"iso_exact", c.iso.exact},
+            {"focal_length_mm", c.focalLength_m * 1e3},
+            {"focus_cm", c.focusDistance_m * 1e2},
+            {"magnification", m},
+            {"effective_aperture", effectiveApertureOf(c)},
+            {"circle_of_confusion_mm", c.circleOfConfusion_m * 1e3}};
+}
+
+Json lightJson(const Light& l) {
+    Json j;
+    const bool flash = l.kind == LightKind::flash;
+    j["name"] = l.name;
+    j["kind"] = flash ? "flash" : "continuous";
+    j["on"] = l.on;
+    j["lumens"] = flash ? Json(nullptr) : number(l.fluxAsSet());
+    j["lumen_seconds"] = flash ? number(l.fluxAsSet()) : Json(nullptr);
+    j["power"] = l.powerText;
+    j["power_stops"] = number(l.power_stops);
+    j["colour_temperature"] = number(l.colourTemperature_K);
+    j["modifier"] = l.modifier;
+    j["exit_cm"] = l.exitDistance_m * 1e2;
+    j["lamp_cm"] = l.lampDistance_m * 1e2;
+    return j;
+}
+
+Json lightShareJson(const LightShare& s, bool spot) {
+    Json j;
+    j["light"] = s.light;
+    put(j, spot ? "luminance_cd_m2" : "illuminance_lx", s.continuous);
+    put(j, spot ? "luminous_energy_cd_s_m2" : "exposure_lx_s", s.exposure);
+    return j;
+}
+
+Json probeJson(const ProbeReading& r) {
+    const bool spot = r.probe->kind == ProbeKind::spot;
+    Json j;
+    j["name"] = r.probe->name;
+    j["kind"] = nameOf(r.probe->kind);
+    if (spot) {
+        putNull(j, "illuminance_lx");
+        putNull(j, "exposure_lx_s");
+    } else {
+        put(j, "illuminance_lx", r.continuous);
+        put(j, "exposure_lx_s", r.exposure);
+    }
+    j["by_light"] = Json::array();
+    for (const LightShare& s : r.byLight) j["by_light"].push_back(lightShareJson(s, spot));
+    j["by_board"] = Json::array();
+    for (const BoardShare& b : r.byBoard) {
+        Json board;
+        board["board"] = b.board;
+        put(board, "share", b.share_percent);
+        put(board, "lifts_stops", b.lifts_stops);
+        j["by_board"].push_back(board);
+    }
+    put(j, "aperture_for_correct_exposure", r.aperture);
+    j["reading"] = r.aperture ? Json(apertureReading(r.aperture->value)) : Json(nullptr);
+    put(j, "stops_over", r.stopsOver);
+    put(j, "picture_stops_over", r.pictureStopsOver);
+    j["close_up_stops"] = r.closeUp_stops;
+    if (spot) {
+        put(j, "luminance_cd_m2", r.continuous);
+        put(j, "luminous_energy_cd_s_m2", r.exposure);
+    } else {
+        putNull(j, "luminance_cd_m2");
+        putNull(j, "luminous_energy_cd_s_m2");
+    }
+    j["caustic_share"] = number(r.causticShare);
+    const double sum = r.xyz.x + r.xyz.y + r.xyz.z;
+    j["chromaticity_xy"] = sum > 0.0 ? Json::array({r.xyz.x / sum, r.xyz.y / sum}) : Json(nullptr);
+    j["points"] = r.points * static_cast<unsigned>(kReplicates);
+    return j;
+}
+
+Json ratioJson(const RatioReading& r) {
+    Json j;
+    j["lit"] = r.lit;
+    j["shadow"] = r.shadow;
+    put(j, "stops", r.stops);
+    put(j, "kf_f", r.kf_f);
+    put(j, "k_f", r.k_f);
+    j["stops_interval95"] = pair(r.stops.interval95);
+    return j;
+}
+
+Json clippingJson(const ClippingShares& c) {
+    const bool product = c.productCoverage > 0.0;
+    const auto ofProduct = [&](double share) { return product ? Json(share) : Json(nullptr); };
+    Json j = {{"picture", c.picture},
+              {"raw", c.raw},
+              {"product", ofProduct(c.product)},
+              {"diffuse", ofProduct(c.diffuse)},
+              {"specular", ofProduct(c.specular)},
+              {"by_light", Json::array()}};
+    for (const ClippingLight& l : c.byLight) j["by_light"].push_back({{"light", l.name}, {"share", l.share}});
+    return j;
+}
+
+Json depthJson(const Camera& c) {
+    const DepthOfField d = depthOfField(c.focalLength_m, c.aperture.exact, c.focusDistance_m, c.circleOfConfusion_m);
+    return {{"near_cm", d.near_m * 1e2}, {"far_cm", number(d.far_m * 1e2)}};
+}
+
+}  // namespace
+
+nlohmann::ordered_json jsonOf(const Report& report) {
+    const Scene& scene = report.scene;
+    Json j;
+    j["program"] = "keyfall";
+    j["schema"] = 1;
+    j["version"] = KEYFALL_VERSION;
+    j["scene"] = scene.file.string();
+    j["title"] = scene.title;
+    j["seed"] = report.seed;
+    j["stopped"] = nameOf(report.stopped);
+    if (report.picture) j["picture"] = pictureJson(report);
+    j["conventions"] = {{"C", kMeterC_flat}, {"C_dome", kMeterC_dome}, {"K", kMeterK}};
+    if (scene.hasCamera) j["camera"] = cameraJson(scene.camera);
+    j["lights"] = Json::array();
+    for (const Light& l : scene.lights) j["lights"].push_back(lightJson(l));
+    j["probes"] = Json::array();
+    for (const ProbeReading& r : report.readings) j["probes"].push_back(probeJson(r));
+    j["ratios"] = Json::array();
+    for (const RatioReading& r : ratiosOf(report.readings)) j["ratios"].push_back(ratioJson(r));
+    if (const ProbeReading* spot = backgroundOf(report)) {
+        put(j["background"], "stops_from_grey", spot->pictureStopsOver);
+        j["background"]["srgb"] = codesOf(report, *spot);
+    }
+    if (report.clipping) j["clipping"] = clippingJson(*report.clipping);
+    if (scene.hasCamera) j["depth_of_field"] = depthJson(scene.camera);
+    j["warnings"] = Json::array();
+    for (const Warning& w : warningsOf(report)) j["warnings"].push_back({{"code", w.code}, {"text", w.text}});
+    return j;
+}
+
+}  // namespace keyfall

@@ -1,0 +1,132 @@
+// The report as lines for people: the trade's words, every figure with what it is sure to.
+#include <fmt/core.h>
+
+#include <cmath>
+
+#include "renderer/photograph/exposure.h"
+#include "report.h"
+#include "scene/photo.h"
+
+namespace keyfall {
+namespace {
+
+std::string overUnder(double stops, const char* over, const char* under) {
+    return fmt::format("{:.1f} {}", std::abs(stops), stops >= 0.0 ? over : under);
+}
+
+/// Half a reading's interval in stops of light.
+double half_stops(const Measured& stops) { return stops.interval95.half(); }
+
+std::string fluxText(const ProbeReading& r) {
+    const bool spot = r.probe->kind == ProbeKind::spot;
+    if (r.continuous.mean() > 0.0 && r.continuous.mean() * 1e-9 >= r.exposure.mean()) return {};
+    const Measured e = measured(r.exposure);
+    std::string text = fmt::format("{:.4g} {}", e.value, spot ? "cd·s/m²" : "lx·s");
+    if (r.continuous.mean() > 0.0)
+        text += fmt::format(" ({:.4g} {} continuous)", r.continuous.mean(), spot ? "cd/m²" : "lx");
+    return text;
+}
+
+std::string probeLine(const Report& report, const ProbeReading& r) {
+    const char* kinds[] = {"incident", "dome", "spot"};
+    std::string line = fmt::format("{:14} {:9}", r.probe->name, kinds[static_cast<int>(r.probe->kind)]);
+    if (!r.aperture) return line + "no light\n";
+    line += fmt::format("{:11} ± {:.2f} stop", apertureReading(r.aperture->value), half_stops(*r.stopsOver));
+    if (r.probe->kind == ProbeKind::spot) {
+        line += "   " + overUnder(r.pictureStopsOver->value, "stops over", "stops under") + " 18 % grey in the picture";
+    } else {
+        line += fmt::format("   meter {} the set f/{:g}; picture {}", overUnder(r.stopsOver->value, "over", "under"),
+                            report.scene.camera.aperture.asWritten,
+                            overUnder(r.pictureStopsOver->value, "over", "under"));
+        if (r.closeUp_stops < -0.05) line += fmt::format(" (close-up {:.1f})", -r.closeUp_stops);
+    }
+    return line + "   " + fluxText(r) + "\n";
+}
+
+std::string byLightLine(const ProbeReading& r) {
+    if (r.byLight.size() < 2 || !(r.exposure.mean() > 0.0)) return {};
+    std::string line = fmt::format("{:14} by light ", "");
+    for (const LightShare& s : r.byLight)
+        line += fmt::format("  {} {:.1f} %", s.light, 100.0 * s.exposure.mean() / r.exposure.mean());
+    return line + "\n";
+}
+
+std::string boardLines(const ProbeReading& r) {
+    std::string lines;
+    for (const BoardShare& b : r.byBoard) {
+        if (!b.lifts_stops) continue;
+        const double without = r.aperture->value / std::exp2(0.5 * b.lifts_stops->value);
+        lines += fmt::format("{:14} without card {}: {}; the card lifts it {:+.2f} ± {:.2f} stop ({:.1f} % of its light)\n",
+                             "", b.board, apertureReading(without), b.lifts_stops->value,
+                             half_stops(*b.lifts_stops), b.share_percent.value);
+    }
+    return lines;
+}
+
+std::string ratioLine(const RatioReading& r) {
+    return fmt::format("{} : {}   {:.2f} ± {:.2f} stops between the readings = (key+fill):fill {:.2g}:1; key:fill {:.2g}:1\n",
+                       r.lit, r.shadow, r.stops.value, half_stops(r.stops), r.kf_f.value, r.k_f.value);
+}
+
+std::string clippingLine(const ClippingShares& c) {
+    std::string line = "clipped        ";
+    if (c.productCoverage > 0.0) {
+        line += fmt::format("{:.1f} % of the product: diffuse {:.1f}, specular {:.1f}", 100.0 * c.product,
+                            100.0 * c.diffuse, 100.0 * c.specular);
+        for (const ClippingLight& l : c.byLight) line += fmt::format(" ({} {:.1f})", l.name, 100.0 * l.share);
+        line += "; ";
+    }
+    return line + fmt::format("{:.1f} % of the picture, {:.1f} % of the raw\n", 100.0 * c.picture, 100.0 * c.raw);
+}
+
+std::string sharpLine(const Camera& c) {
+    const DepthOfField d = depthOfField(c.focalLength_m, c.aperture.exact, c.focusDistance_m, c.circleOfConfusion_m);
+    std::string line = fmt::format("sharp          {:.1f}-", d.near_m * 100.0);
+    line += std::isfinite(d.far_m) ? fmt::format("{:.1f} cm", d.far_m * 100.0) : std::string("infinity");
+    return line + fmt::format(" from the lens, focus at {:.1f} cm (circle of confusion {:.3f} mm)\n",
+                              c.focusDistance_m * 100.0, c.circleOfConfusion_m * 1e3);
+}
+
+std::string headLine(const Report& report) {
+    const Scene& scene = report.scene;
+    std::string line = scene.file.filename().string();
+    if (report.picture) {
+        const RenderResult& p = *report.picture;
+        line += fmt::format(" · {} x {} · {:.0f} s · {} samples · noise {:.2f} stop", scene.picture.width_px,
+                            scene.picture.height_px, p.seconds, p.samples, p.noise_stops);
+        if (p.stopped == Stopped::interrupted) line += " · interrupted";
+        if (p.stopped == Stopped::noise) line += " · noise not reached";
+        if (p.stopped == Stopped::time) line += " · time is up";
+    }
+    line += fmt::format(" · C {:g}, K {:g}", kMeterC_flat, kMeterK);
+    if (scene.hasCamera)
+        line += fmt::format(" · f/{:g} is {:.3f}", scene.camera.aperture.asWritten, scene.camera.aperture.exact);
+    return line + "\n";
+}
+
+}  // namespace
+
+std::string textOf(const Report& report) {
+    const Scene& scene = report.scene;
+    std::string text = headLine(report);
+    bool spot = false;
+    for (const ProbeReading& r : report.readings) {
+        text += probeLine(report, r);
+        if (r.aperture) text += byLightLine(r) + boardLines(r);
+        spot = spot || r.probe->kind == ProbeKind::spot;
+    }
+    for (const RatioReading& r : ratiosOf(report.readings)) text += ratioLine(r);
+    if (const ProbeReading* background = backgroundOf(report)) {
+        const auto rgb = codesOf(report, *background);
+        text += fmt::format("background     {} 18 % grey, sRGB {} {} {}\n",
+                            overUnder(background->pictureStopsOver->value, "stops over", "stops under"), rgb[0], rgb[1], rgb[2]);
+    }
+    if (report.clipping) text += clippingLine(*report.clipping);
+    if (report.picture && scene.hasCamera) text += sharpLine(scene.camera);
+    if (spot)
+        text += "spot readings taken straight from the meter place their spot at 15.7 %, 0.20 stop under 18 % grey\n";
+    for (const Warning& w : warningsOf(report)) text += fmt::format("warning: {}\n", w.text);
+    return text;
+}
+
+}  // namespace keyfall

@@ -1,0 +1,19 @@
+// Reading a scene for a command, with its messages on standard error.
+#pragma once
+
+#include <optional>
+
+#include "options.h"
+#include "scene/read_scene.h"
+
+namespace keyfall {
+
+struct SceneInput {
+    std::optional<Scene> scene;
+    int exitCode = 0;
+};
+
+/// Prints every diagnostic; warnings only when not quiet.
+SceneInput loadScene(const Options& options, bool needsCamera);
+
+}  // namespace keyfall
