@@ -1,5 +1,7 @@
-// Glass and liquids: a boundary between two clear media. Smooth: mirror and refracted rays.
+// Glass and liquids: a boundary between two clear media. Smooth: mirror and refracted rays; rough
+// in bsdf_boundary.cpp, panes in bsdf_pane.cpp.
 // Not here: absorption on the way inside and which medium is where (transport).
+#include "renderer/optics/bsdf_boundary.h"
 #include "renderer/optics/bsdf_pane.h"
 #include "renderer/optics/fresnel.h"
 
@@ -35,35 +37,41 @@ BsdfSample sampleSmooth(const Bsdf& bsdf, glm::vec3 wo, float choice) {
                        Bands{radianceScale(bsdf, eta)}, true);
 }
 
-BsdfSample sampleGlass(const Bsdf& bsdf, glm::vec3 wo, float choice, glm::vec2) {
+/// Facets that scatter; a boundary between equal media, or a pane, has none.
+bool scatters(const Bsdf& bsdf) {
+    const Material& m = *bsdf.material;
+    return !m.thin && bsdf.etaRatio != 1.0F && m.roughness * m.roughness >= kSpecularAlpha;
+}
+
+BsdfSample sampleGlass(const Bsdf& bsdf, glm::vec3 wo, float choice, glm::vec2 u) {
     if (bsdf.material->thin) return samplePane(bsdf, wo, choice);
     if (bsdf.etaRatio == 1.0F) return deltaSample(Lobe::straight, -wo, 1.0F, Bands{1.0F}, true);
-    return sampleSmooth(bsdf, wo, choice);
+    return scatters(bsdf) ? sampleBoundary(bsdf, wo, choice, u) : sampleSmooth(bsdf, wo, choice);
 }
 
-Bands evaluateGlass(const Bsdf&, glm::vec3, glm::vec3) {
-    return Bands{};
+Bands evaluateGlass(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi) {
+    return scatters(bsdf) ? evaluateBoundary(bsdf, wo, wi) : Bands{};
 }
 
-float pdfGlass_perSr(const Bsdf&, glm::vec3, glm::vec3) {
-    return 0.0F;
+float pdfGlass_perSr(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi) {
+    return scatters(bsdf) ? pdfBoundary_perSr(bsdf, wo, wi) : 0.0F;
 }
 
 SplitValue splitGlass(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi) {
     return {Bands{}, evaluateGlass(bsdf, wo, wi)};
 }
 
-bool no(const Bsdf&) {
-    return false;
+bool isRoughGlass(const Bsdf& bsdf) {
+    return scatters(bsdf) && bsdf.material->roughness * bsdf.material->roughness >= kRoughAlpha;
 }
 
 Bands straightOfGlass(const Material& material, float cosTheta) {
-    return material.thin ? paneLight(material, cosTheta).transmitted : Bands{};
+    return material.thin ? paneLight(material, std::min(cosTheta, 1.0F)).transmitted : Bands{};
 }
 
 }  // namespace
 
-const BsdfBase kGlassBase{
-    no, no, evaluateGlass, splitGlass, pdfGlass_perSr, sampleGlass, straightOfGlass};
+const BsdfBase kGlassBase{scatters,       isRoughGlass, evaluateGlass,  splitGlass,
+                          pdfGlass_perSr, sampleGlass,  straightOfGlass};
 
 }  // namespace keyfall
