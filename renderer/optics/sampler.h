@@ -35,6 +35,13 @@ constexpr std::uint32_t reverseBits(std::uint32_t x) {
     return __builtin_bswap32(x);
 }
 
+constexpr std::uint64_t reverseBits64(std::uint64_t x) {
+    x = ((x >> 1U) & 0x5555555555555555U) | ((x & 0x5555555555555555U) << 1U);
+    x = ((x >> 2U) & 0x3333333333333333U) | ((x & 0x3333333333333333U) << 2U);
+    x = ((x >> 4U) & 0x0f0f0f0f0f0f0f0fU) | ((x & 0x0f0f0f0f0f0f0f0fU) << 4U);
+    return __builtin_bswap64(x);
+}
+
 /// The scrambling seen from the low end: every step lets a bit change only higher bits, which is
 /// Owen's tree upside down. Source: Laine & Karras, EGSR 2011; constants of Vegdahl (2021).
 constexpr std::uint32_t permuteUpward(std::uint32_t x, std::uint32_t seed) {
@@ -68,7 +75,10 @@ constexpr std::uint32_t sobolSecondReversed(std::uint32_t index) {
 }
 
 /// 32 random bits as a float in [0, 1): the top 24, which a float holds exactly, so 1 never comes.
-constexpr float unitFloat(std::uint32_t bits) { return static_cast<float>(bits >> 8U) * 0x1p-24F; }
+/// By way of int: baseline x86-64 converts signed numbers in one instruction.
+constexpr float unitFloat(std::uint32_t bits) {
+    return static_cast<float>(static_cast<std::int32_t>(bits >> 8U)) * 0x1p-24F;
+}
 
 /// The sequence of random pairs that one sample of one pixel (or probe) and replicate uses.
 /// Dimensions are padded: each pair is its own 2-D Sobol net, shuffled by the dimension's hash.
@@ -88,8 +98,11 @@ class PathSampler {
     glm::vec2 next2D() {
         const Seeds s = nextSeeds();
         const std::uint32_t point = reverseBits(permuteUpward(reversedIndex_, s.shuffle));
-        return {unitFloat(reverseBits(permuteUpward(point, s.x))),
-                unitFloat(reverseBits(permuteUpward(sobolSecondReversed(point), s.y)))};
+        const std::uint64_t x = permuteUpward(point, s.x);
+        const std::uint64_t y = permuteUpward(sobolSecondReversed(point), s.y);
+        const std::uint64_t both = reverseBits64(x | (y << 32U));  // one reversal for two words
+        return {unitFloat(static_cast<std::uint32_t>(both >> 32U)),
+                unitFloat(static_cast<std::uint32_t>(both))};
     }
 
     float next1D() {
