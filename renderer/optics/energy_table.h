@@ -2,11 +2,10 @@
 // means, the numbers that energy compensation needs. Not here: the lobes (microfacet.h,
 // bsdf_*.cpp).
 //
-// Nothing here has a closed form. The tables are filled at first use by fixed quadrature over
-// visible normals: same machine code, same bytes, whatever the thread that comes first. Tens of
-// milliseconds for all, each only when a material asks. Interpolation included they are within
-// 1e-3 of the integrals (2e-3 for the stretched lobe above anisotropy 0.8); the means are those of
-// the interpolated tables, so that compensated lobes add up exactly.
+// Nothing here has a closed form. Table slices are filled when first asked for, by fixed quadrature
+// over visible normals, about 1 ms a slice and four slices a material: same machine code, same
+// bytes, whatever the thread that comes first. Interpolation included they are within 2e-3 of the
+// integrals (typically 3e-4); the means are those of the tables, so that compensated lobes add up.
 #pragma once
 
 #include <glm/glm.hpp>
@@ -21,13 +20,12 @@ float ggxAlbedoMean(float alpha);
 struct StretchedAlbedo {
     StretchedAlbedo(float alphaX, float alphaY);
     float operator()(glm::vec3 w) const;
-    float mean() const { return mean_; }
+    float mean() const;
 
   private:
     float ax2_, ay2_;
-    float qStart_, qScale_;  // azimuth -> table coordinate
-    float alpha_, stretch_;  // places on the table's axes
-    float mean_;
+    float qStart_, qScale_;  // section width -> azimuth axis
+    float width_, stretch_;  // places on the table's axes
 };
 
 /// Share that a rough dielectric surface (n = ior > 1 inside) reflects in one bounce, seen from
