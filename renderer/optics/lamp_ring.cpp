@@ -59,12 +59,18 @@ void view(LampView& v, glm::dvec3 local) {
     v.technique = 1;
 }
 
-// Density over the surface: phi even, then delta around the tube even in apparent width:
-//   dA = r (R + r n_r) dphi ddelta,   p = 1/(2 pi) * cos(delta)/(2 sinMax)
-double perArea(const Torus& torus, const Section& s, double nr, double cosDelta) {
-    const double ratio = torus.minor / s.distance;
-    const double sinMax = std::sqrt((1.0 - ratio) * (1.0 + ratio));
-    return cosDelta / (4.0 * kPi * sinMax * torus.minor * (torus.major + torus.minor * nr));
+// Phi is even around the ring. Within a section xi = sin(incidence) is even in -1..1, which makes the
+// draw even in apparent width (lamp_tube.cpp has the same circle). With alpha the direction off the
+// section's centre and t the way to the circle in the section's plane,
+//   p(delta) = rho cos(theta) cos(alpha) / (2 t),   dA = r (R + r n_r) dphi ddelta,
+//   dw = t cos(theta) dA / d^3    =>   pdf = rho cos(alpha) d^3 / (4 pi r (R + r n_r) t^2)
+// Written with t cos(alpha) = rho - r cos(delta), so that draw and pdf need only delta.
+double perSr(const Torus& torus, const Section& s, double cosDelta, double nr, double d) {
+    const double ahead = s.distance - torus.minor * cosDelta;
+    const double aside2 = torus.minor * torus.minor * std::fmax(0.0, 1.0 - cosDelta * cosDelta);
+    const double t2 = ahead * ahead + aside2;
+    return s.distance * ahead * d * d * d /
+           (4.0 * kPi * torus.minor * (torus.major + torus.minor * nr) * t2 * std::sqrt(t2));
 }
 
 /// Only the inner half (nr < 0) can lie in the ring's own shadow: the outer half is on the convex
@@ -81,19 +87,20 @@ std::optional<LampSample> sample(const LampView& v, glm::dvec2 u) {
     const SinCos phi = sinCosTurns(u.x);
     const Section s = sectionAt(v, phi.cos, phi.sin, torus.major);
     if (s.distance <= torus.minor) return std::nullopt;  // this section shows no face
-    const double ratio = torus.minor / s.distance;
-    const double sinDelta = std::sqrt((1.0 - ratio) * (1.0 + ratio)) * (2.0 * u.y - 1.0);
-    const double cosDelta = std::sqrt(1.0 - sinDelta * sinDelta);
+    const double xi = 2.0 * u.y - 1.0;
+    const double cosTheta = std::sqrt(std::fmax(0.0, (1.0 - xi) * (1.0 + xi)));
+    const double sinAlpha = xi * torus.minor / s.distance;
+    const double cosAlpha = std::sqrt((1.0 - sinAlpha) * (1.0 + sinAlpha));
+    const double cosDelta = cosTheta * cosAlpha + xi * sinAlpha;
+    const double sinDelta = xi * cosAlpha - cosTheta * sinAlpha;
     const double nr = cosDelta * s.wr - sinDelta * s.wz;
     const double nz = cosDelta * s.wz + sinDelta * s.wr;
     const double rho = torus.major + torus.minor * nr;
     const glm::dvec3 offset{rho * s.ex - v.k[kX], rho * s.ey - v.k[kY],
                             torus.minor * nz - v.k[kZ]};
-    const double facing = s.distance * cosDelta - torus.minor;  // distance times cosLight
-    if (facing <= 0.0 || hidden(torus, v, offset, nr)) return std::nullopt;
-    const double d2 = glm::dot(offset, offset);
-    return finish(v, offset, {nr * s.ex, nr * s.ey, nz},
-                  perArea(torus, s, nr, cosDelta) * d2 * std::sqrt(d2) / facing);
+    if (cosTheta <= 0.0 || hidden(torus, v, offset, nr)) return std::nullopt;
+    const double d = std::sqrt(glm::dot(offset, offset));
+    return finish(v, offset, {nr * s.ex, nr * s.ey, nz}, perSr(torus, s, cosDelta, nr, d));
 }
 
 double pdf(const LampView& v, glm::vec3 direction, const LampHit& hit) {
@@ -104,13 +111,11 @@ double pdf(const LampView& v, glm::vec3 direction, const LampHit& hit) {
     const double x = v.k[kX] + distance * w.x;
     const double y = v.k[kY] + distance * w.y;
     const double rho = std::sqrt(x * x + y * y);
-    const double cosLight = -glm::dot(n, w);
-    if (rho <= 0.0 || cosLight <= 0.0) return 0.0;
+    if (rho <= 0.0 || glm::dot(n, w) >= 0.0) return 0.0;
     const Section s = sectionAt(v, x / rho, y / rho, torus.major);
     if (s.distance <= torus.minor) return 0.0;
     const double nr = n.x * s.ex + n.y * s.ey;
-    const double cosDelta = std::fmax(0.0, nr * s.wr + n.z * s.wz);
-    return perArea(torus, s, nr, cosDelta) * distance * distance / cosLight;
+    return perSr(torus, s, std::fmin(1.0, nr * s.wr + n.z * s.wz), nr, distance);
 }
 
 double area(const LampShape& lamp) {

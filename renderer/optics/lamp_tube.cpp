@@ -58,17 +58,26 @@ std::optional<LampHit> intersect(const LampShape& lamp, const LocalRay& ray, dou
     return LampHit{static_cast<float>(t), glm::vec3(toWorld(lamp.frame, n)), !fromInside};
 }
 
-// The point in the tube's frame, and what follows from it:
-//   kRho        distance from the axis            kSinMax  sine of the angle, seen from the axis, to
-//   kDepth      distance the length is seen from           the outline of the mantle: sqrt(1-(r/rho)^2)
-//   kSigma0/1   s/sqrt(depth^2 + s^2) at the ends kMantle  probability of drawing from the mantle
-enum K { kX, kY, kZ, kRho, kSinMax, kDepth, kSigma0, kSigma1, kMantle };
+// The point in the tube's frame; its distance from the axis; the probability of drawing the mantle.
+enum K { kX, kY, kZ, kRho, kMantle };
 
 /// Solid angle of a cap that lies `gap` ahead and rho aside, as a point of its area (an estimate).
 double capEstimate_sr(double r, double gap, double rho) {
     if (gap <= 0.0) return 0.0;
     const double d2 = gap * gap + rho * rho + r * r;
     return kPi * r * r * gap / (d2 * std::sqrt(d2));
+}
+
+/// A straight strip of the mantle seen across `depth`: from end to end, as sine sigma of the angle
+/// above the plane across the axis.
+struct Strip {
+    double low, high;
+    double length() const { return high - low; }
+};
+Strip strip(const LampView& v, double depth) {
+    const double s0 = -halfLength_m(*v.lamp) - v.k[kX];
+    const double s1 = halfLength_m(*v.lamp) - v.k[kX];
+    return {s0 / std::sqrt(depth * depth + s0 * s0), s1 / std::sqrt(depth * depth + s1 * s1)};
 }
 
 void view(LampView& v, glm::dvec3 local) {
@@ -80,31 +89,30 @@ void view(LampView& v, glm::dvec3 local) {
     for (int i = 0; i < 3; ++i) v.k[kX + i] = local[i];
     v.k[kRho] = rho;
     double mantle_sr = 0.0;
-    if (rho > r) {
-        const double depth = rho - 0.5 * r;  // between the near line of the mantle and the axis
-        const double s0 = -h - local.x;
-        const double s1 = h - local.x;
-        v.k[kSinMax] = std::sqrt((rho - r) * (rho + r)) / rho;
-        v.k[kDepth] = depth;
-        v.k[kSigma0] = s0 / std::sqrt(depth * depth + s0 * s0);
-        v.k[kSigma1] = s1 / std::sqrt(depth * depth + s1 * s1);
-        mantle_sr = 2.0 * r * v.k[kSinMax] / depth * (v.k[kSigma1] - v.k[kSigma0]);
-    }
+    if (rho > r) mantle_sr = 2.0 * r / rho * strip(v, rho - 0.5 * r).length();
     const double cap_sr = capEstimate_sr(r, gap, rho);
     v.k[kMantle] = mantle_sr / (mantle_sr + cap_sr);
     v.solidAngle_sr = static_cast<float>(std::fmin(2.0 * kPi, mantle_sr + cap_sr));
     v.technique = 1;
 }
 
-// Mantle, by area:  p(s) * p(delta) / r, with s along the axis and delta around it.
-//   p(s) = depth^2 / ((depth^2 + s^2)^(3/2) (sigma1 - sigma0)): even in the solid angle of a thin
-//          tube, whose element shows r-width times depth/d^3; no far end of a long tube is wasted
-//   p(delta) = cos(delta) / (2 sinMax): even in apparent width
-double mantlePerArea(const LampView& v, double s, double cosDelta) {
-    const double depth2 = v.k[kDepth] * v.k[kDepth];
-    const double d2 = depth2 + s * s;
-    const double perLength = depth2 / (d2 * std::sqrt(d2) * (v.k[kSigma1] - v.k[kSigma0]));
-    return v.k[kMantle] * perLength * cosDelta / (2.0 * v.k[kSinMax] * radius_m(*v.lamp));
+/// Across the axis the tube is a circle at distance rho: alpha is the direction off its centre, theta
+/// the incidence on it, xi = sin theta = rho sin(alpha)/r in -1..1, depth the way to the circle.
+struct Across {
+    double sinAlpha, cosAlpha, cosTheta, depth;
+};
+Across across(const LampView& v, double xi) {
+    const double r = radius_m(*v.lamp);
+    const double sinAlpha = xi * r / v.k[kRho];
+    const double cosAlpha = std::sqrt((1.0 - sinAlpha) * (1.0 + sinAlpha));
+    const double cosTheta = std::sqrt(std::fmax(0.0, (1.0 - xi) * (1.0 + xi)));
+    return {sinAlpha, cosAlpha, cosTheta, v.k[kRho] * cosAlpha - r * cosTheta};
+}
+
+// In cylinder coordinates dw = dalpha dsigma. xi is even in -1..1 and sigma even along the strip, so
+// the density is p(alpha) / length = rho cos(alpha) / (2 r length): nearly even in solid angle.
+double mantlePerSr(const LampView& v, const Across& a, const Strip& along) {
+    return v.k[kMantle] * v.k[kRho] * a.cosAlpha / (2.0 * radius_m(*v.lamp) * along.length());
 }
 
 double capPerArea(const LampView& v) {
@@ -112,34 +120,32 @@ double capPerArea(const LampView& v) {
     return (1.0 - v.k[kMantle]) / (kPi * r * r);
 }
 
-/// Area density to solid angle: dw = cos dA / d^2. `facing` is d cos, from the surface's normal.
-std::optional<LampSample> finishByArea(const LampView& v, glm::dvec3 offset, glm::dvec3 normal,
-                                       double perArea) {
-    const double facing = -glm::dot(normal, offset);
-    if (facing <= 0.0) return std::nullopt;
-    const double d2 = glm::dot(offset, offset);
-    return finish(v, offset, normal, perArea * d2 * std::sqrt(d2) / facing);
-}
-
 std::optional<LampSample> sampleCap(const LampView& v, glm::dvec2 u) {
     const double end = std::copysign(1.0, v.k[kX]);
     const glm::dvec2 p = radius_m(*v.lamp) * unitDisk(u);
     const glm::dvec3 offset{end * halfLength_m(*v.lamp) - v.k[kX], p.x - v.k[kY], p.y - v.k[kZ]};
-    return finishByArea(v, offset, {end, 0.0, 0.0}, capPerArea(v));
+    const double height = -end * offset.x;
+    if (height <= 0.0) return std::nullopt;
+    const double d2 = glm::dot(offset, offset);
+    return finish(v, offset, {end, 0.0, 0.0}, capPerArea(v) * d2 * std::sqrt(d2) / height);
 }
 
 std::optional<LampSample> sampleMantle(const LampView& v, glm::dvec2 u) {
-    const double r = radius_m(*v.lamp);
+    const double xi = 2.0 * u.y - 1.0;
+    const Across a = across(v, xi);
+    const Strip along = strip(v, a.depth);
+    const double sigma = along.low + u.x * along.length();
+    const double s = a.depth * sigma / std::sqrt(std::fmax(1e-30, (1.0 - sigma) * (1.0 + sigma)));
     const double h = halfLength_m(*v.lamp);
-    const double sigma = v.k[kSigma0] + u.x * (v.k[kSigma1] - v.k[kSigma0]);
-    const double along = v.k[kDepth] * sigma / std::sqrt(std::fmax(1e-30, 1.0 - sigma * sigma));
-    const double s = std::fmin(h - v.k[kX], std::fmax(-h - v.k[kX], along));
-    const double sinDelta = v.k[kSinMax] * (2.0 * u.y - 1.0);
-    const double cosDelta = std::sqrt(1.0 - sinDelta * sinDelta);
+    const double onTube = std::fmin(h - v.k[kX], std::fmax(-h - v.k[kX], s));
+    // delta = theta - alpha is where on the circle: from the axis, off the direction to the viewer
+    const double cosDelta = a.cosTheta * a.cosAlpha + xi * a.sinAlpha;
+    const double sinDelta = xi * a.cosAlpha - a.cosTheta * a.sinAlpha;
     const glm::dvec2 toward = glm::dvec2(v.k[kY], v.k[kZ]) / v.k[kRho];
     const glm::dvec2 n = cosDelta * toward + sinDelta * glm::dvec2(-toward.y, toward.x);
-    const glm::dvec3 offset{s, r * n.x - v.k[kY], r * n.y - v.k[kZ]};
-    return finishByArea(v, offset, {0.0, n.x, n.y}, mantlePerArea(v, s, cosDelta));
+    const double r = radius_m(*v.lamp);
+    return finish(v, {onTube, r * n.x - v.k[kY], r * n.y - v.k[kZ]}, {0.0, n.x, n.y},
+                  mantlePerSr(v, a, along));
 }
 
 std::optional<LampSample> sample(const LampView& v, glm::dvec2 u) {
@@ -151,14 +157,17 @@ std::optional<LampSample> sample(const LampView& v, glm::dvec2 u) {
 double pdf(const LampView& v, glm::vec3 direction, const LampHit& hit) {
     const glm::dvec3 n = toLocal(v.lamp->frame, glm::dvec3(hit.normal));
     const glm::dvec3 w = toLocal(v.lamp->frame, glm::dvec3(direction));
-    const double distance = static_cast<double>(hit.distance_m);
-    const double cosLight = -glm::dot(n, w);
-    if (cosLight <= 0.0) return 0.0;
-    const double perSr = distance * distance / cosLight;
-    if (std::fabs(n.x) > 0.5) return capPerArea(v) * perSr;
+    if (std::fabs(n.x) > 0.5) {
+        const double d = static_cast<double>(hit.distance_m);
+        const double cosLight = -n.x * w.x;
+        return cosLight > 0.0 ? capPerArea(v) * d * d / cosLight : 0.0;
+    }
     if (v.k[kMantle] <= 0.0) return 0.0;
-    const double cosDelta = (n.y * v.k[kY] + n.z * v.k[kZ]) / v.k[kRho];
-    return std::fmax(0.0, mantlePerArea(v, w.x * distance, cosDelta)) * perSr;
+    const double sinAlpha = (w.z * v.k[kY] - w.y * v.k[kZ]) /
+                            (v.k[kRho] * std::sqrt(std::fmax(1e-300, w.y * w.y + w.z * w.z)));
+    const double xi = std::fmin(1.0, std::fmax(-1.0, sinAlpha * v.k[kRho] / radius_m(*v.lamp)));
+    const Across a = across(v, xi);
+    return mantlePerSr(v, a, strip(v, a.depth));
 }
 
 double area(const LampShape& lamp) {

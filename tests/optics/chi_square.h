@@ -39,8 +39,10 @@ struct SphereGrid {
     double cosMin = -1.0;
     int rings = 20;
     int sectors = 40;
-    int coarse = 16;  ///< density points a side in a cell,
-    int fine = 64;    ///< and where those differ by more than 10 %: outlines need more
+    /// The density is integrated by jittered points, 12 x 12 in a cell; a cell in which they differ by
+    /// more than 10 % is quartered, `splits` times at most: outlines and peaks need it. From 3 on, a
+    /// cell that was drawn is quartered at least `splits` - 2 times, so that no sliver goes unseen.
+    int splits = 3;
 
     double cell_sr() const { return 2.0 * 3.14159265358979323846 * (1.0 - cosMin) / (rings * sectors); }
     /// The direction at fraction (s, t) of the cell.
@@ -64,26 +66,34 @@ struct ChiSquare {
 /// From a table of counted and expected draws: pools what is expected below 5, then compares.
 ChiSquare pearson(const std::vector<double>& expected, const std::vector<double>& observed);
 
-/// `pdf(direction) -> per steradian`, by the midpoint rule over one cell.
+/// Integral of `pdf(direction) -> per steradian` over part of a cell: the square of side `size` whose
+/// low corner is (s, t). Jittered, not on a grid: an outline that runs along a row of a grid is
+/// counted all in or all out.
 template <class Pdf>
-double cellMass(const SphereGrid& grid, int ring, int sector, Pdf&& pdf) {
-    const auto mean = [&](int side, double& low, double& high) {
-        double sum = 0.0;
-        for (int i = 0; i < side * side; ++i) {
-            const double s = (i % side + 0.5) / side;
-            const double t = (i / side + 0.5) / side;
-            const double p = static_cast<double>(pdf(grid.direction(ring, sector, s, t)));
-            low = std::min(low, p);
-            high = std::max(high, p);
-            sum += p;
-        }
-        return sum / (side * side);
-    };
+double cellMass(const SphereGrid& grid, int ring, int sector, glm::dvec2 st, double size, int splits,
+                int forced, Uniform& random, Pdf&& pdf) {
+    constexpr int kSide = 12;
     double low = 1e300;
     double high = 0.0;
-    const double rough = mean(grid.coarse, low, high);
-    if (high - low <= 0.1 * high) return rough * grid.cell_sr();
-    return mean(grid.fine, low, high) * grid.cell_sr();
+    double sum = 0.0;
+    for (int i = 0; i < kSide * kSide; ++i) {
+        const glm::dvec2 jitter(random.two());
+        const glm::dvec2 at = st + size / kSide * (glm::dvec2(i % kSide, i / kSide) + jitter);
+        const double p = static_cast<double>(pdf(grid.direction(ring, sector, at.x, at.y)));
+        low = std::min(low, p);
+        high = std::max(high, p);
+        sum += p;
+    }
+    if (splits <= 0 || (forced <= 0 && high - low <= 0.1 * high)) {
+        return sum / (kSide * kSide) * size * size * grid.cell_sr();
+    }
+    double mass = 0.0;
+    for (int quarter = 0; quarter < 4; ++quarter) {
+        const glm::dvec2 corner = st + 0.5 * size * glm::dvec2(quarter % 2, quarter / 2);
+        mass += cellMass(grid, ring, sector, corner, 0.5 * size, splits - 1, forced - 1, random,
+                         pdf);
+    }
+    return mass;
 }
 
 /// Draws `count` directions by `sample(Uniform&) -> std::optional<glm::vec3>` (empty: no direction)
@@ -95,21 +105,24 @@ ChiSquare chiSquare(const SphereGrid& grid, int count, std::uint32_t seed, Sampl
     const auto cells = static_cast<std::size_t>(grid.rings * grid.sectors);
     std::vector<double> expected(cells + 2, 0.0);  // + below cosMin, + empty
     std::vector<double> observed(cells + 2, 0.0);
-    double mass = 0.0;
-    for (std::size_t c = 0; c < cells; ++c) {
-        const double m = cellMass(grid, static_cast<int>(c) / grid.sectors,
-                                  static_cast<int>(c) % grid.sectors, pdf);
-        expected[c] = m * count;
-        mass += m;
-    }
-    expected[cells + 1] = std::max(0.0, (1.0 - mass) * count);
-
     Uniform random(seed);
     for (int i = 0; i < count; ++i) {
         const std::optional<glm::vec3> drawn = sample(random);
         const std::size_t c = drawn ? static_cast<std::size_t>(grid.cell(*drawn)) : cells + 1;
         observed[c] += 1.0;
     }
+    double mass = 0.0;
+    Uniform jitter(seed + 1U);
+    for (std::size_t c = 0; c < cells; ++c) {
+        const int ring = static_cast<int>(c) / grid.sectors;
+        const int sector = static_cast<int>(c) % grid.sectors;
+        const int forced = observed[c] > 0.0 ? grid.splits - 2 : 0;
+        const double m =
+            cellMass(grid, ring, sector, {0.0, 0.0}, 1.0, grid.splits, forced, jitter, pdf);
+        expected[c] = m * count;
+        mass += m;
+    }
+    expected[cells + 1] = std::max(0.0, (1.0 - mass) * count);
     ChiSquare result = pearson(expected, observed);
     result.mass = mass;
     result.summary += ", integral of the density " + std::to_string(mass);
