@@ -29,11 +29,10 @@ std::uint64_t filmBytes(int width_px, int height_px, std::size_t layers) {
     // Two 31-bit factors fit 62 bits; the third is what can overflow.
     const auto pixels =
         static_cast<std::uint64_t>(width_px) * static_cast<std::uint64_t>(height_px);
+    const std::uint64_t perPixel =
+        layers * (sizeof(FilmCell) + sizeof(float)) + 2 * sizeof(std::uint32_t);
     const std::uint64_t most = std::numeric_limits<std::uint64_t>::max();
-    constexpr std::uint64_t perLayer = sizeof(FilmCell) + sizeof(float);
-    constexpr std::uint64_t counters = 2 * sizeof(std::uint32_t);
-    if (layers > (most / pixels - counters) / perLayer) return most;
-    return pixels * (layers * perLayer + counters);
+    return perPixel > most / pixels ? most : pixels * perPixel;
 }
 
 std::uint64_t availableBytes() {
