@@ -181,9 +181,12 @@ ObjFile readObj(const std::filesystem::path& file, float crease_rad) {
     RawObj obj = readRawObj(file);
     const Weld weld = weldOf(obj);
     std::size_t dropped = dropWhere(obj, [&](const auto& t) { return collapses(t, weld); });
-    // Closedness is asked before slivers go: they hold long and split edges together.
-    const bool closed = isClosedRaw(obj, weld);
-    dropped += dropWhere(obj, [&](const auto& t) { return isSliver(obj, t); });
+    // Closedness is asked before and after slivers go: some hold a long edge and its two halves
+    // together, others lie on an edge that is whole without them.
+    bool closed = isClosedRaw(obj, weld);
+    const std::size_t slivers = dropWhere(obj, [&](const auto& t) { return isSliver(obj, t); });
+    if (!closed && slivers > 0) closed = isClosedRaw(obj, weld);
+    dropped += slivers;
     if (obj.triangle.empty())
         throw ObjError{"mesh \"" + file.filename().string() + "\": none of its " +
                        std::to_string(dropped) +

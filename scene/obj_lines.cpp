@@ -76,7 +76,8 @@ bool ObjLines::readRawLine() {
         more = !text.empty() && text.back() == '\\';
         if (more) raw_ = std::string(text.substr(0, text.size() - 1)) + ' ';
     }
-    std::replace(raw_.begin(), raw_.end(), '\r', ' ');  // the library would break the line there
+    if (raw_.find('\r') != std::string::npos)  // the library would break the line there
+        std::replace(raw_.begin(), raw_.end(), '\r', ' ');
     return true;
 }
 

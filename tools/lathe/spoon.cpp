@@ -12,7 +12,7 @@ constexpr double kLength = 16.0;
 constexpr double kHalfThickness = 0.075;
 constexpr double kBowlMiddle = 2.75, kBowlHalfLength = 2.75, kBowlHalfWidth = 1.75;
 constexpr double kBowlDepth = 0.95;
-constexpr std::size_t kAlong = 144, kAcross = 20, kRound = 8;
+constexpr std::size_t kAlong = 144, kAcross = 24, kRound = 10;
 
 double smoothStep(double from, double to, double x) {
     const double t = std::clamp((x - from) / (to - from), 0.0, 1.0);
@@ -37,7 +37,7 @@ double height(double x, double z) {
     const double backbone = 0.95 + 0.42 * smoothStep(1.5, 8.0, x) - 1.28 * smoothStep(7.0, 16.6, x);
     const double q = (x - kBowlMiddle) / kBowlHalfLength, s = z / kBowlHalfWidth;
     const double inside = std::max(0.0, 1.0 - q * q - s * s);
-    const double dish = kBowlDepth * inside * inside / (inside + 0.12) * 1.12;
+    const double dish = kBowlDepth * inside * inside / (inside + 0.20) * 1.20;
     return backbone - dish - 0.22 * z * z * smoothStep(5.0, 7.5, x);
 }
 
@@ -53,6 +53,13 @@ glm::dvec3 sheetNormal(double x, double z) {
 double stationAt(std::size_t i) {
     return 0.5 * kLength *
            (1.0 - std::cos(std::numbers::pi * static_cast<double>(i) / kAlong));
+}
+
+/// From -1 to exactly +1, steps at the ends under half of those in the middle.
+double acrossAt(std::size_t j) {
+    if (2 * j > kAcross) return -acrossAt(kAcross - j);
+    const double t = 2.0 * static_cast<double>(j) / kAcross - 1.0;
+    return 0.5 * t + 0.5 * std::sin(0.5 * std::numbers::pi * t);
 }
 
 struct RimPoint {
@@ -87,7 +94,8 @@ class SpoonBuilder {
             const double x = stationAt(i);
             const double half = i == 0 || i == kAlong ? 0.0 : halfWidth(x);
             for (std::size_t j = 0; j <= kAcross; ++j) {
-                const double s = 2.0 * static_cast<double>(j) / kAcross - 1.0;
+                // Crowded at the rim, where the bowl bends; mirrored exactly, to meet the rim.
+                const double s = acrossAt(j);
                 add(x, s * half, side * sheetNormal(x, s * half), x / kLength);
             }
         }
