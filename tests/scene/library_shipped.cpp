@@ -146,3 +146,11 @@ TEST_CASE("metals: n and k of a band are the means of the table, weighted by yba
     CHECK(n[8] < 0.53F);
     CHECK(n[8] > 0.44F);
 }
+
+TEST_CASE("water: absorbs as pure water does, 0.22 per m at 600 nm", "[library][law]") {
+    // R. M. Pope & E. S. Fry, Appl. Opt. 36 (1997): 0.2224 per m at 600 nm, 0.0092 at 450; values
+    // from memory. Band 10 is 587.5-606.25 nm, band 2 is 437.5-456.25 nm.
+    const Bands& a_perM = library().materials.at("water").absorption_perM;
+    CHECK_THAT(static_cast<double>(a_perM[10]), WithinRel(0.21, 0.1));
+    CHECK_THAT(static_cast<double>(a_perM[2]), WithinRel(0.0092, 0.1));
+}
