@@ -1,0 +1,92 @@
+// Remarks about a finished scene: stable codes for reports, sentences for people.
+#include <fmt/format.h>
+
+#include "scene/read_draft.h"
+
+namespace keyfall {
+
+namespace {
+
+void warnOfSizes(Draft& draft, const DraftItem& entry) {
+    constexpr double kSmallest_cm = 0.5, kLargest_cm = 150.0;
+    const glm::dvec3 size(boundsOf(entry.item.mesh).size());
+    const double largest_cm = std::max({size.x, size.y, size.z}) / kMetresPerCm;
+    if (largest_cm >= kSmallest_cm && largest_cm <= kLargest_cm) return;
+    const Fields& fields = entry.object->fields;
+    draft.warn(fields.placeOf(fields.given("unit") ? "unit" : "height"), "product-size",
+               fmt::format("{} is {:.4g} cm large; tabletop products have {} to {} cm: is the {} "
+                           "right?",
+                           fields.label(), largest_cm, kSmallest_cm, kLargest_cm,
+                           fields.given("unit") ? "unit" : "height"));
+}
+
+void warnOfPanes(Draft& draft, const DraftItem& entry) {
+    if (entry.item.mesh.closed || entry.object == nullptr) return;
+    for (const std::size_t index : entry.item.materials) {
+        const Material& material = draft.scene.materials[index];
+        if (material.base != Base::glass || !material.thin) continue;
+        const Fields& fields = entry.object->fields;
+        draft.warn(fields.placeOf("material"), "glass-on-open-mesh",
+                   fmt::format("{}: \"{}\" on a mesh that is not closed is taken for a thin pane",
+                               fields.label(), material.name));
+        return;
+    }
+}
+
+void warnOfLights(Draft& draft) {
+    const Camera& camera = draft.scene.camera;
+    bool flash = false, any = draft.scene.room && draft.scene.room->ambientIlluminance_lx > 0.0;
+    for (const Light& light : draft.scene.lights) {
+        any = any || light.strength() > 0.0;
+        flash = flash || (light.kind == LightKind::flash && light.strength() > 0.0);
+        if (!light.fluxUncertain || !light.on) continue;
+        draft.warn(draft.find(light.name)->fields.place(), "flux-uncertain",
+                   fmt::format("light.{}: its flux follows from {} alone and is uncertain by about "
+                               "0.9 stop; give a guide number or a reading",
+                               light.name, light.kind == LightKind::flash ? "W·s" : "watts"));
+    }
+    const Fields& fields = draft.find("camera")->fields;
+    constexpr double kRounding = 1.001;  // 1/200 engraved and 1/200 written
+    if (flash && camera.shutter_s.exact * kRounding < camera.flashSync_s)
+        draft.warn(fields.placeOf("shutter"), "shutter-faster-than-sync",
+                   fmt::format("the shutter ({:.4g} s) is faster than the flash sync ({:.4g} s): it "
+                               "cuts the flash's light, which is reckoned whole here",
+                               camera.shutter_s.exact, camera.flashSync_s));
+    if (!any) draft.warn({draft.file.string(), 0, 0}, "no-light", "no light is on: everything is black");
+}
+
+void warnOutsideRoom(Draft& draft) {
+    for (const DraftItem& entry : draft.items) {
+        if (entry.item.kind != ItemKind::room) continue;
+        const Box3 room = boundsOf(entry.item.mesh);
+        const auto outside = [&room](glm::vec3 p) {
+            return glm::any(glm::lessThan(p, room.low)) || glm::any(glm::greaterThan(p, room.high));
+        };
+        for (const Light& light : draft.scene.lights)
+            if (outside(light.shape.centre_m))
+                draft.messages().error(draft.find(light.name)->fields.place(),
+                                       {fmt::format("light.{} stands outside the room", light.name),
+                                        {}, "move it, or enlarge [room]"});
+        if (draft.scene.hasCamera && outside(draft.scene.camera.lens_m))
+            draft.messages().error(draft.find("camera")->fields.place(),
+                                   {"the camera stands outside the room", {},
+                                    "move it, or enlarge [room]"});
+    }
+}
+
+}  // namespace
+
+void warnOfScene(Draft& draft) {
+    for (const DraftItem& entry : draft.items) {
+        if (!entry.on) continue;
+        if (entry.item.kind == ItemKind::product) warnOfSizes(draft, entry);
+        warnOfPanes(draft, entry);
+    }
+    warnOfLights(draft);
+    warnOutsideRoom(draft);
+    if (!draft.scene.room)
+        draft.warn({draft.file.string(), 0, 0}, "no-room",
+                   "no [room]: the set stands in black space; real walls would fill the shadows");
+}
+
+}  // namespace keyfall
