@@ -51,8 +51,8 @@ LampView viewLamp(const LampShape& lamp, glm::vec3 point_m, glm::vec3 normal);
 ///   panel: spherical rectangle (Urena, Fajardo, King 2013) with a cosine warp (Hart et al. 2020)
 ///          above kPanelBySolidAngle_sr, else uniform over the area;
 ///   sphere: uniform in the cone, with 1 - cos computed as s^2/(1+c);
-///   tube, ring: over the part of the surface that can face the point, evenly in apparent width
-///          (tube: and in apparent length); disc: uniform over the area.
+///   tube, ring: over the part of the surface that can face the point, nearly even in solid angle;
+///   disc: uniform over the area.
 /// Empty: nothing luminous faces the point, or the drawn point faces away or is hidden by the
 /// lamp's own body (a ring shades itself). Sampling and pdf reject the same set.
 std::optional<LampSample> sampleLamp(const LampView& view, glm::vec2 u);
@@ -71,7 +71,7 @@ double leavingShare(const LampShape& lamp);
 /// Luminance per unit of leaving flux: 1 / (pi * area * leavingShare), in 1/(sr m^2).
 double luminancePerFlux_perSrM2(const LampShape& lamp);
 
-/// Below it a panel is drawn uniformly by area. Measured: see the benchmark in tests/optics/lamp_cost.cpp.
+/// Below it a panel is drawn uniformly by area: cheaper, and as even unless seen edge-on.
 inline constexpr double kPanelBySolidAngle_sr = 0.05;
 
 }  // namespace keyfall

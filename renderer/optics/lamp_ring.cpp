@@ -2,6 +2,8 @@
 // (lamp_ring_solve.cpp), how much of its light it keeps (lamp_leaving.cpp).
 #include "renderer/optics/lamp_ring.h"
 
+#include <algorithm>
+
 namespace keyfall::lamps {
 
 namespace {
@@ -18,7 +20,8 @@ std::optional<LampHit> intersect(const LampShape& lamp, const LocalRay& ray, dou
     return LampHit{static_cast<float>(hit->t), glm::vec3(toWorld(lamp.frame, n)), !hit->fromInside};
 }
 
-enum K { kX, kY, kZ };
+constexpr int kNodes = 8;  ///< angles around the ring at which its apparent width is worked out
+enum K { kX, kY, kZ, kWeight, kMean = kWeight + kNodes };
 
 /// The tube's cross-section at the angle of (ex, ey), as the viewer sees it: w points from the tube's
 /// centre to the viewer's projection on the section's plane, which is all that decides facing.
@@ -35,41 +38,76 @@ Section sectionAt(const LampView& v, double ex, double ey, double major) {
     return {ex, ey, wr / distance, wz / distance, distance};
 }
 
-// A short piece R dphi of the tube shows the width 2r and the share w/D of its length at distance D.
-// Eight pieces, parts behind others counted too: an estimate, too high seen edge-on.
-double estimate_sr(const LampView& v, const Torus& torus) {
+// A short piece R dphi of the tube shows the width 2r and the share w/D of its length at distance D:
+// weight = w/D^3. Parts behind others count too.
+double weightAt(const LampView& v, const Torus& torus, const Section& s) {
+    const double across = v.k[kY] * s.ex - v.k[kX] * s.ey;
+    const double d2 = std::fmax(s.distance * s.distance + across * across,
+                                torus.minor * torus.minor);
+    return s.distance / (d2 * std::sqrt(d2));
+}
+
+/// Weights at the nodes, never under a tenth of their mean: between two nodes more may be seen.
+void viewWeights(LampView& v, const Torus& torus) {
+    constexpr double h = 0.70710678118654752;
+    constexpr double kCos[kNodes] = {1, h, 0, -h, -1, -h, 0, h};
     double sum = 0.0;
-    for (int i = 0; i < 8; ++i) {
-        constexpr double h = 0.70710678118654752;
-        constexpr double kCos[8] = {1, h, 0, -h, -1, -h, 0, h};
-        const Section s = sectionAt(v, kCos[i], kCos[(i + 6) % 8], torus.major);
-        const double across = v.k[kY] * s.ex - v.k[kX] * s.ey;
-        const double d2 = std::fmax(s.distance * s.distance + across * across,
-                                    torus.minor * torus.minor);
-        sum += s.distance / (d2 * std::sqrt(d2));
+    for (int i = 0; i < kNodes; ++i) {
+        const Section s = sectionAt(v, kCos[i], kCos[(i + 6) % kNodes], torus.major);
+        v.k[kWeight + i] = weightAt(v, torus, s);
+        sum += v.k[kWeight + i];
     }
-    return std::fmin(2.0 * kPi, sum * 2.0 * torus.minor * torus.major * 2.0 * kPi / 8.0);
+    v.solidAngle_sr = static_cast<float>(
+        std::fmin(2.0 * kPi, sum / kNodes * 4.0 * kPi * torus.minor * torus.major));
+    v.k[kMean] = 0.0;
+    for (int i = 0; i < kNodes; ++i) {
+        v.k[kWeight + i] = std::fmax(v.k[kWeight + i], 0.1 * sum / kNodes);
+        v.k[kMean] += v.k[kWeight + i] / kNodes;
+    }
+}
+
+/// Density over `turn` in [0, 1): linear between the nodes.
+double perTurn(const LampView& v, double turn) {
+    const double at = turn * kNodes;
+    const int i = std::min(kNodes - 1, static_cast<int>(at));
+    const double a = v.k[kWeight + i];
+    const double b = v.k[kWeight + (i + 1) % kNodes];
+    return (a + (at - i) * (b - a)) / v.k[kMean];
+}
+
+double drawTurn(const LampView& v, double u) {
+    double left = u * kNodes * v.k[kMean];
+    for (int i = 0;; ++i) {
+        const double a = v.k[kWeight + i];
+        const double b = v.k[kWeight + (i + 1) % kNodes];
+        const double mass = 0.5 * (a + b);
+        if (left < mass || i == kNodes - 1) {
+            return (i + sampleLinear(std::fmin(1.0, left / mass), a, b)) / kNodes;
+        }
+        left -= mass;
+    }
 }
 
 void view(LampView& v, glm::dvec3 local) {
     const Torus torus = torusOf(*v.lamp);
     if (isInside(torus, local)) return;
     for (int i = 0; i < 3; ++i) v.k[kX + i] = local[i];
-    v.solidAngle_sr = static_cast<float>(estimate_sr(v, torus));
+    viewWeights(v, torus);
     v.technique = 1;
 }
 
-// Phi is even around the ring. Within a section xi = sin(incidence) is even in -1..1, which makes the
+// Phi follows perTurn(), p = perTurn / 2 pi. Within a section xi = sin(incidence) is even in -1..1, which makes the
 // draw even in apparent width (lamp_tube.cpp has the same circle). With alpha the direction off the
 // section's centre and t the way to the circle in the section's plane,
 //   p(delta) = rho cos(theta) cos(alpha) / (2 t),   dA = r (R + r n_r) dphi ddelta,
-//   dw = t cos(theta) dA / d^3    =>   pdf = rho cos(alpha) d^3 / (4 pi r (R + r n_r) t^2)
+//   dw = t cos(theta) dA / d^3    =>   pdf = perTurn rho cos(alpha) d^3 / (4 pi r (R + r n_r) t^2)
 // Written with t cos(alpha) = rho - r cos(delta), so that draw and pdf need only delta.
-double perSr(const Torus& torus, const Section& s, double cosDelta, double nr, double d) {
+double perSr(const Torus& torus, const Section& s, double cosDelta, double nr, double d,
+             double turnDensity) {
     const double ahead = s.distance - torus.minor * cosDelta;
     const double aside2 = torus.minor * torus.minor * std::fmax(0.0, 1.0 - cosDelta * cosDelta);
     const double t2 = ahead * ahead + aside2;
-    return s.distance * ahead * d * d * d /
+    return turnDensity * s.distance * ahead * d * d * d /
            (4.0 * kPi * torus.minor * (torus.major + torus.minor * nr) * t2 * std::sqrt(t2));
 }
 
@@ -84,7 +122,8 @@ bool hidden(const Torus& torus, const LampView& v, glm::dvec3 offset, double nr)
 
 std::optional<LampSample> sample(const LampView& v, glm::dvec2 u) {
     const Torus torus = torusOf(*v.lamp);
-    const SinCos phi = sinCosTurns(u.x);
+    const double turn = drawTurn(v, u.x);
+    const SinCos phi = sinCosTurns(turn);
     const Section s = sectionAt(v, phi.cos, phi.sin, torus.major);
     if (s.distance <= torus.minor) return std::nullopt;  // this section shows no face
     const double xi = 2.0 * u.y - 1.0;
@@ -100,7 +139,8 @@ std::optional<LampSample> sample(const LampView& v, glm::dvec2 u) {
                             torus.minor * nz - v.k[kZ]};
     if (cosTheta <= 0.0 || hidden(torus, v, offset, nr)) return std::nullopt;
     const double d = std::sqrt(glm::dot(offset, offset));
-    return finish(v, offset, {nr * s.ex, nr * s.ey, nz}, perSr(torus, s, cosDelta, nr, d));
+    return finish(v, offset, {nr * s.ex, nr * s.ey, nz},
+                  perSr(torus, s, cosDelta, nr, d, perTurn(v, turn)));
 }
 
 double pdf(const LampView& v, glm::vec3 direction, const LampHit& hit) {
@@ -115,7 +155,8 @@ double pdf(const LampView& v, glm::vec3 direction, const LampHit& hit) {
     const Section s = sectionAt(v, x / rho, y / rho, torus.major);
     if (s.distance <= torus.minor) return 0.0;
     const double nr = n.x * s.ex + n.y * s.ey;
-    return perSr(torus, s, std::fmin(1.0, nr * s.wr + n.z * s.wz), nr, distance);
+    const double turn = angleOf(s.ey, s.ex) * (0.5 / kPi);
+    return perSr(torus, s, std::fmin(1.0, nr * s.wr + n.z * s.wz), nr, distance, perTurn(v, turn));
 }
 
 double area(const LampShape& lamp) {
