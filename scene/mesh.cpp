@@ -35,13 +35,11 @@ double areaOf_m2(const Mesh& mesh) {
 
 // Divergence theorem with the field x / 3:  V = 1/3 sum over faces of a . (area vector)
 //                                             = 1/6 sum of a . ((b - a) x (c - a)).
-// Taken from the box's middle: far from the origin the terms would cancel digits away.
 double volumeOf_m3(const Mesh& mesh) {
-    const glm::dvec3 middle(boundsOf(mesh).middle());
     double six_m3 = 0.0;
     for (const auto& t : mesh.triangle) {
         const Corners k = cornersOf(mesh, t);
-        six_m3 += glm::dot(k.a - middle, glm::cross(k.b - k.a, k.c - k.a));
+        six_m3 += glm::dot(k.a, glm::cross(k.b - k.a, k.c - k.a));
     }
     return six_m3 / 6.0;
 }

@@ -109,9 +109,8 @@ HalfEdges fileHalfEdges(std::span<const std::array<std::uint32_t, 3>> triangles,
                         std::span<const std::uint32_t> weld) {
     HalfEdges edges;
     edges.first.assign(weld.size() + 2, 0);
-    eachEdge(triangles, weld, [&](std::uint32_t a, std::uint32_t b) {
-        ++edges.first[std::min(a, b) + 2];
-    });
+    eachEdge(triangles, weld,
+             [&](std::uint32_t a, std::uint32_t b) { ++edges.first[std::min(a, b) + 2]; });
     for (std::size_t v = 2; v < edges.first.size(); ++v) edges.first[v] += edges.first[v - 1];
     edges.other.resize(edges.first.back());
     eachEdge(triangles, weld, [&](std::uint32_t a, std::uint32_t b) {

@@ -36,7 +36,8 @@ bool collapses(const RawObj::Triangle& t, const Weld& weld) {
 bool isSliver(const RawObj& obj, const RawObj::Triangle& t) {
     const glm::dvec3 a(obj.position[t.corner[0].v]), b(obj.position[t.corner[1].v]),
         c(obj.position[t.corner[2].v]);
-    const double longest = std::max({glm::distance(a, b), glm::distance(b, c), glm::distance(c, a)});
+    const double longest =
+        std::max({glm::distance(a, b), glm::distance(b, c), glm::distance(c, a)});
     return glm::length(glm::cross(b - a, c - a)) <= kThinnest * longest * longest;
 }
 
@@ -126,8 +127,7 @@ class VertexMaker {
         first_[place] = made;
         mesh_.position_m.push_back(obj_.position[place]);
         mesh_.normal.push_back(obj_.normal[c.vn]);
-        if (hasUv_)
-            mesh_.uv.push_back(c.vt == RawObj::kNone ? glm::vec2(0.0F) : obj_.uv[c.vt]);
+        if (hasUv_) mesh_.uv.push_back(c.vt == RawObj::kNone ? glm::vec2(0.0F) : obj_.uv[c.vt]);
         return made;
     }
 

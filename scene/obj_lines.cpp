@@ -19,8 +19,8 @@ constexpr std::array<std::string_view, 10> kIgnored{
     "l", "p", "vp", "lod", "bevel", "c_interp", "d_interp", "shadow_obj", "trace_obj", "call"};
 // Free-form geometry of the format: dropped, and the user is told.
 constexpr std::array<std::string_view, 16> kFreeForm{
-    "cstype", "deg", "bmat", "step", "curv", "curv2", "surf", "parm",
-    "trim",   "hole", "scrv", "sp",  "end",  "con",   "ctech", "stech"};
+    "cstype", "deg",  "bmat", "step", "curv", "curv2", "surf",  "parm",
+    "trim",   "hole", "scrv", "sp",   "end",  "con",   "ctech", "stech"};
 
 template <std::size_t N>
 bool holds(const std::array<std::string_view, N>& list, std::string_view word) {

@@ -22,11 +22,11 @@ class ObjLines : public std::streambuf {
 
     explicit ObjLines(const std::filesystem::path& file);
 
-    std::size_t line() const { return line_; }          ///< of what the library now works on, from 1
+    std::size_t line() const { return line_; }  ///< of what the library now works on, from 1
     std::int64_t smoothing() const { return smoothing_; }  ///< 0 = off, else the group
     std::size_t unknownLines() const { return unknown_; }
     std::size_t firstUnknownLine() const { return firstUnknown_; }
-    bool sawFreeForm() const { return sawFreeForm_; }   ///< curves and surfaces, which are not read
+    bool sawFreeForm() const { return sawFreeForm_; }  ///< curves and surfaces, which are not read
     bool isEmpty() const { return line_ == 0; }
     /// "mesh.obj:12: "
     std::string place() const;
@@ -35,8 +35,8 @@ class ObjLines : public std::streambuf {
     int_type underflow() override;
 
   private:
-    bool readRawLine();                       ///< into raw_; joins "\" continuations
-    bool accept(std::string_view text);       ///< checks; puts what the library may see in ready_
+    bool readRawLine();                  ///< into raw_; joins "\" continuations
+    bool accept(std::string_view text);  ///< checks; puts what the library may see in ready_
     void checkNumbers(std::string_view rest, const char* keyword, std::size_t least) const;
     void checkFace(std::string_view rest) const;
     void readSmoothing(std::string_view rest);
@@ -46,7 +46,7 @@ class ObjLines : public std::streambuf {
     std::ifstream in_;
     std::filesystem::path file_;
     std::string raw_, ready_;
-    std::deque<std::string> pending_;         ///< lines that one line of the file was turned into
+    std::deque<std::string> pending_;  ///< lines that one line of the file was turned into
     std::size_t line_ = 0, nextLine_ = 1, unknown_ = 0, firstUnknown_ = 0;
     std::int64_t smoothing_ = kNoSmoothingGroup;
     char end_ = '\n';

@@ -23,7 +23,9 @@ constexpr float kDefaultRoughness = 0.5F;
 // Tf has no depth in the format. 1 cm: the wall of a heavy glass. A choice, no source.
 constexpr float kTfDepth_m = 0.01F;
 
-bool isAbsent(float value) { return value == kAbsent; }
+bool isAbsent(float value) {
+    return value == kAbsent;
+}
 
 /// Paths in OBJ and MTL files come from other machines: backslashes, or the whole path of the disk
 /// they were made on. Then the name alone is tried beside the file.
@@ -82,16 +84,18 @@ class MtlReader {
     // illum 4, 6, 7, 9 are the models with glass or refraction (MTL format, from memory).
     static bool isGlass(const tinyobj::material_t& m) {
         const bool refracts = m.illum == 4 || m.illum == 6 || m.illum == 7 || m.illum == 9;
-        const bool filters = std::max({m.transmittance[0], m.transmittance[1],
-                                       m.transmittance[2]}) > 0.0F;
+        const bool filters =
+            std::max({m.transmittance[0], m.transmittance[1], m.transmittance[2]}) > 0.0F;
         return m.dissolve <= 0.5F || (refracts && (m.dissolve < 1.0F || filters));
     }
     static bool hasGloss(const tinyobj::material_t& m) {
-        return !isAbsent(m.roughness) || std::max({m.specular[0], m.specular[1], m.specular[2]}) > 0;
+        return !isAbsent(m.roughness) ||
+               std::max({m.specular[0], m.specular[1], m.specular[2]}) > 0;
     }
 
     // Shininess to microfacet width: alpha = sqrt(2 / (Ns + 2)) (Walter et al. 2007, "Microfacet
-    // Models for Refraction through Rough Surfaces", section 5.2); Material has alpha = roughness^2.
+    // Models for Refraction through Rough Surfaces", section 5.2); Material has alpha =
+    // roughness^2.
     float roughnessOf(const tinyobj::material_t& m, float otherwise) {
         if (!isAbsent(m.roughness)) return within01(m, "Pr", m.roughness);
         if (isAbsent(m.shininess)) return otherwise;
@@ -100,7 +104,8 @@ class MtlReader {
     }
 
     float iorOf(const tinyobj::material_t& m) {
-        if (isAbsent(m.ior) || (m.ior >= 0.0F && m.ior <= 1.0F)) return 1.5F;  // 1: the usual filler
+        if (isAbsent(m.ior) || (m.ior >= 0.0F && m.ior <= 1.0F))
+            return 1.5F;  // 1: the usual filler
         if (m.ior > 1.0F && m.ior <= 4.0F) return m.ior;
         warn(m, "Ni outside 1 to 4; taken as 1.5");
         return 1.5F;
@@ -120,8 +125,8 @@ class MtlReader {
             warn(m, "Kd 0 would make its texture black; taken as 1");
             return Bands(1.0F);
         }
-        return reflectanceFromRgb({within01(m, "Kd", kd.x), within01(m, "Kd", kd.y),
-                                   within01(m, "Kd", kd.z)});
+        return reflectanceFromRgb(
+            {within01(m, "Kd", kd.x), within01(m, "Kd", kd.y), within01(m, "Kd", kd.z)});
     }
 
     Bands glowOf(const tinyobj::material_t& m) {
@@ -169,8 +174,7 @@ class MtlReader {
         }
         auto texture = std::make_shared<Texture>();
         int channels = 0;
-        stbi_uc* pixels =
-            stbi_load(path.c_str(), &texture->width, &texture->height, &channels, 3);
+        stbi_uc* pixels = stbi_load(path.c_str(), &texture->width, &texture->height, &channels, 3);
         if (pixels == nullptr) {
             warn(m, "texture " + shown + " cannot be read (" + stbi_failure_reason() +
                         "); left out; PNG, JPEG, BMP and TGA are");

@@ -13,8 +13,8 @@ namespace {
 using namespace objtext;
 
 constexpr std::array<std::string_view, 5> kColours{"Kd", "Ks", "Ke", "Tf", "Kt"};
-constexpr std::array<std::string_view, 8> kNumbers{"Ns", "Ni", "d", "Tr", "Pr", "Pm", "aniso",
-                                                   "illum"};
+constexpr std::array<std::string_view, 8> kNumbers{"Ns", "Ni", "d",     "Tr",
+                                                   "Pr", "Pm", "aniso", "illum"};
 
 // Written after each `newmtl`; a later line of the file overrides. `d` is left out: the library
 // lets `d` win over `Tr` by presence, and its own default of 1 is right.
@@ -49,8 +49,9 @@ class MtlChecker {
         };
         if (key == "newmtl") {
             if (rest.empty())
-                throw ObjError{place() + "a material without a name; write newmtl NAME, the name "
-                                         "that the OBJ's usemtl lines use"};
+                throw ObjError{place() +
+                               "a material without a name; write newmtl NAME, the name "
+                               "that the OBJ's usemtl lines use"};
             return line(rest) + kAbsentFields;
         }
         if (key == "map_Kd") return line(rest);
@@ -81,8 +82,7 @@ class MtlChecker {
                            " numbers; it takes red, green and blue, or one for grey; correct the "
                            "line"};
         std::string out = line;
-        for (std::size_t i = 0; i < 3; ++i)
-            out.append(" ").append(word[word.size() == 1 ? 0 : i]);
+        for (std::size_t i = 0; i < 3; ++i) out.append(" ").append(word[word.size() == 1 ? 0 : i]);
         return out + '\n';
     }
 

@@ -22,7 +22,8 @@ struct Spoke {
 class NormalFiller {
   public:
     NormalFiller(RawObj& obj, std::span<const std::uint32_t> weld, float crease_rad)
-        : obj_(obj), weld_(weld),
+        : obj_(obj),
+          weld_(weld),
           creaseCosine_(std::cos(std::max(static_cast<double>(crease_rad), kFlat_rad)) - 1e-7),
           flatCosine_(std::cos(kFlat_rad) - 1e-7) {}
 
@@ -44,7 +45,8 @@ class NormalFiller {
         for (std::size_t t = 0; t < obj_.triangle.size(); ++t)
             for (std::size_t k = 0; k < 3; ++k)
                 if (needs(obj_.triangle[t].corner[k]))
-                    visit(weld_[obj_.triangle[t].corner[k].v], static_cast<std::uint32_t>(3 * t + k));
+                    visit(weld_[obj_.triangle[t].corner[k].v],
+                          static_cast<std::uint32_t>(3 * t + k));
     }
 
     /// Corners sorted by place, counted first: 12 bytes a triangle.
@@ -99,7 +101,8 @@ class NormalFiller {
         }
         std::sort(edge_.begin(), edge_.end());
         for (std::size_t e = 1; e < edge_.size(); ++e)
-            if (edge_[e].first == edge_[e - 1].first && joined(edge_[e].second, edge_[e - 1].second))
+            if (edge_[e].first == edge_[e - 1].first &&
+                joined(edge_[e].second, edge_[e - 1].second))
                 parent_[root(edge_[e].second)] = root(edge_[e - 1].second);
         joinGroups();
     }

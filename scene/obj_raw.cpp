@@ -109,8 +109,7 @@ class Builder {
             throw ObjError{lines_.place() + what + " " + std::to_string(index) +
                            " does not exist; the file has " + std::to_string(count) +
                            " before this line; export the mesh again"};
-        const std::int64_t i =
-            index > 0 ? index - 1 : static_cast<std::int64_t>(count) + index;
+        const std::int64_t i = index > 0 ? index - 1 : static_cast<std::int64_t>(count) + index;
         if (i > reach.most) reach = {i, lines_.line()};
         return static_cast<std::uint32_t>(i);
     }
@@ -148,8 +147,9 @@ class Builder {
             known = slots_.find(wanted);
             if (known == slots_.end()) {
                 if (slots_.size() >= kMostSlots)
-                    throw ObjError{lines_.place() + "more than 65536 groups and materials; join "
-                                                    "groups in the modelling program"};
+                    throw ObjError{lines_.place() +
+                                   "more than 65536 groups and materials; join "
+                                   "groups in the modelling program"};
                 known = slots_.emplace(wanted, static_cast<std::uint16_t>(obj_.slot.size())).first;
                 obj_.slot.push_back(wanted);
             }
@@ -237,14 +237,16 @@ void checkReadable(const std::filesystem::path& file) {
     const auto status = std::filesystem::status(file, error);
     const std::string name = "mesh \"" + file.filename().string() + "\": ";
     if (!std::filesystem::exists(status))
-        throw ObjError{name + "there is no such file; a mesh path is taken from the scene file's "
-                              "place; check the path"};
+        throw ObjError{name +
+                       "there is no such file; a mesh path is taken from the scene file's "
+                       "place; check the path"};
     if (!std::filesystem::is_regular_file(status))
         throw ObjError{name + "this is no file; a mesh is an OBJ file; check the path"};
     if (!std::ifstream(file)) throw ObjError{name + "cannot be opened; check its permissions"};
     if (std::filesystem::file_size(file, error) == 0)
-        throw ObjError{name + "the file is empty; an OBJ has points (v) and faces (f); export the "
-                              "mesh again"};
+        throw ObjError{name +
+                       "the file is empty; an OBJ has points (v) and faces (f); export the "
+                       "mesh again"};
 }
 
 void checkSomethingThere(const RawObj& obj, const ObjLines& lines,
@@ -252,8 +254,9 @@ void checkSomethingThere(const RawObj& obj, const ObjLines& lines,
     const std::string name = "mesh \"" + file.filename().string() + "\": ";
     if (!obj.triangle.empty()) return;
     if (lines.sawFreeForm())
-        throw ObjError{name + "only free-form curves or surfaces in it; they are not read; export "
-                              "it as polygons"};
+        throw ObjError{name +
+                       "only free-form curves or surfaces in it; they are not read; export "
+                       "it as polygons"};
     throw ObjError{name + std::to_string(obj.position.size()) +
                    " points and no face in it; at least one face is needed; export it as polygons"};
 }

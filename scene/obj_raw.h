@@ -33,7 +33,7 @@ struct RawObj {
     std::vector<glm::vec2> uv;
     std::vector<Triangle> triangle;
     std::vector<Slot> slot;
-    std::vector<std::string> library;         ///< MTL files named, in order, as written
+    std::vector<std::string> library;  ///< MTL files named, in order, as written
     std::vector<std::string> warnings;
 };
 

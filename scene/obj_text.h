@@ -6,8 +6,12 @@
 
 namespace keyfall::objtext {
 
-inline bool isBlank(char c) { return c == ' ' || c == '\t'; }
-inline bool isDigit(char c) { return c >= '0' && c <= '9'; }
+inline bool isBlank(char c) {
+    return c == ' ' || c == '\t';
+}
+inline bool isDigit(char c) {
+    return c >= '0' && c <= '9';
+}
 
 inline std::string_view trimmed(std::string_view text) {
     while (!text.empty() && (isBlank(text.back()) || text.back() == '\r')) text.remove_suffix(1);

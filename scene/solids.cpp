@@ -19,7 +19,9 @@ constexpr unsigned kArcSegments = 64;
 // Six halvings of the icosahedron: 81 920 triangles, chord error 6e-5 of the radius (measured).
 constexpr int kHalvings = 6;
 
-std::uint32_t count(const Mesh& mesh) { return static_cast<std::uint32_t>(mesh.position_m.size()); }
+std::uint32_t count(const Mesh& mesh) {
+    return static_cast<std::uint32_t>(mesh.position_m.size());
+}
 
 std::uint32_t addVertex(Mesh& mesh, glm::vec3 p, glm::vec3 n) {
     mesh.position_m.push_back(p);
@@ -108,8 +110,8 @@ Icosahedron icosahedron() {
 void halve(Icosahedron& ico) {
     std::map<std::pair<std::uint32_t, std::uint32_t>, std::uint32_t> middles;
     const auto middle = [&](std::uint32_t a, std::uint32_t b) {
-        const auto [it, isNew] = middles.try_emplace(
-            {std::min(a, b), std::max(a, b)}, static_cast<std::uint32_t>(ico.at.size()));
+        const auto [it, isNew] = middles.try_emplace({std::min(a, b), std::max(a, b)},
+                                                     static_cast<std::uint32_t>(ico.at.size()));
         if (isNew) ico.at.push_back(glm::normalize(ico.at[a] + ico.at[b]));
         return it->second;
     };

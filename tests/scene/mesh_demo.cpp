@@ -77,8 +77,8 @@ TEST_CASE("the liquid reaches 0.2 mm into the jar's wall and not through it", "[
 }
 
 TEST_CASE("the liquid's volume by Pappus: a cylinder less its rounded edge", "[mesh]") {
-    // Sweeping the corner piece (1 - pi/4) R^2, whose centroid lies (10 - 3 pi) / (12 - 3 pi) R from
-    // each leg (Pappus of Alexandria; centroid of a spandrel from memory, by integration).
+    // Sweeping the corner piece (1 - pi/4) R^2, whose centroid lies (10 - 3 pi) / (12 - 3 pi) R
+    // from each leg (Pappus of Alexandria; centroid of a spandrel from memory, by integration).
     const double pi = std::numbers::pi, r = 3.82, h = 7.2 - 0.43, R = 0.42;
     const double spandrel = (1 - pi / 4) * R * R;
     const double centroid = r - (10 - 3 * pi) / (12 - 3 * pi) * R;

@@ -31,8 +31,9 @@ const char* const kCorner =
 }  // namespace
 
 TEST_CASE("bad OBJ text: place, what was found, what is allowed, a fix", "[obj][bad]") {
-    const std::string v = "a \"v\" line takes three decimal numbers; correct the line or export "
-                          "the mesh again";
+    const std::string v =
+        "a \"v\" line takes three decimal numbers; correct the line or export "
+        "the mesh again";
     CHECK(errorOf(badObj("nan.obj")) == "nan.obj:3: \"nan\" is not a number; " + v);
     CHECK(errorOf(badObj("inf.obj")) == "inf.obj:2: \"-inf\" is not a number; " + v);
     CHECK(errorOf(badObj("decimal_comma.obj")) ==
@@ -51,52 +52,71 @@ TEST_CASE("bad OBJ text: place, what was found, what is allowed, a fix", "[obj][
 
 TEST_CASE("bad OBJ and MTL files give exactly their text", "[obj][bad]") {
     for (const Bad& bad : std::vector<Bad>{
-             {"no_such.obj", "mesh \"no_such.obj\": there is no such file; a mesh path is taken "
-                             "from the scene file's place; check the path"},
+             {"no_such.obj",
+              "mesh \"no_such.obj\": there is no such file; a mesh path is taken "
+              "from the scene file's place; check the path"},
              {"directory.obj",
               "mesh \"directory.obj\": this is no file; a mesh is an OBJ file; check the path"},
-             {"empty.obj", "mesh \"empty.obj\": the file is empty; an OBJ has points (v) and faces "
-                           "(f); export the mesh again"},
-             {"only_comments.obj", "mesh \"only_comments.obj\": 0 points and no face in it; at "
-                                   "least one face is needed; export it as polygons"},
-             {"points_only.obj", "mesh \"points_only.obj\": 3 points and no face in it; at least "
-                                 "one face is needed; export it as polygons"},
-             {"faces_of_two.obj", "mesh \"faces_of_two.obj\": 3 points and no face in it; at least "
-                                  "one face is needed; export it as polygons"},
-             {"picture.obj", "mesh \"picture.obj\": 0 points and no face in it; at least one face "
-                             "is needed; export it as polygons"},
-             {"web_page.obj", "mesh \"web_page.obj\": 0 points and no face in it; at least one "
-                              "face is needed; export it as polygons"},
-             {"free_form_only.obj", "mesh \"free_form_only.obj\": only free-form curves or "
-                                    "surfaces in it; they are not read; export it as polygons"},
-             {"no_area.obj", "mesh \"no_area.obj\": none of its 2 triangles has an area; at least "
-                             "one is needed; export the mesh again"},
-             {"too_large.obj", "too_large.obj:2: a number of this \"v\" line is larger than "
-                               "3.4e38; export the mesh again"},
+             {"empty.obj",
+              "mesh \"empty.obj\": the file is empty; an OBJ has points (v) and faces "
+              "(f); export the mesh again"},
+             {"only_comments.obj",
+              "mesh \"only_comments.obj\": 0 points and no face in it; at "
+              "least one face is needed; export it as polygons"},
+             {"points_only.obj",
+              "mesh \"points_only.obj\": 3 points and no face in it; at least "
+              "one face is needed; export it as polygons"},
+             {"faces_of_two.obj",
+              "mesh \"faces_of_two.obj\": 3 points and no face in it; at least "
+              "one face is needed; export it as polygons"},
+             {"picture.obj",
+              "mesh \"picture.obj\": 0 points and no face in it; at least one face "
+              "is needed; export it as polygons"},
+             {"web_page.obj",
+              "mesh \"web_page.obj\": 0 points and no face in it; at least one "
+              "face is needed; export it as polygons"},
+             {"free_form_only.obj",
+              "mesh \"free_form_only.obj\": only free-form curves or "
+              "surfaces in it; they are not read; export it as polygons"},
+             {"no_area.obj",
+              "mesh \"no_area.obj\": none of its 2 triangles has an area; at least "
+              "one is needed; export the mesh again"},
+             {"too_large.obj",
+              "too_large.obj:2: a number of this \"v\" line is larger than "
+              "3.4e38; export the mesh again"},
              {"normal_two_numbers.obj",
               "normal_two_numbers.obj:4: 2 numbers; a \"vn\" line takes three decimal numbers; "
               "correct the line or export the mesh again"},
-             {"uv_word.obj", "uv_word.obj:4: \"left\" is not a number; a \"vt\" line takes one to "
-                             "three decimal numbers; correct the line or export the mesh again"},
-             {"index_zero.obj", "index_zero.obj:4: index 0 in \"0\"; OBJ counts from 1, or back "
-                                "from -1; export the mesh again"},
-             {"index_beyond.obj", "index_beyond.obj:5: point 4 does not exist; the file has 3; "
-                                  "export the mesh again"},
-             {"index_huge.obj", "index_huge.obj:4: index in \"99999999999\" is too large; the "
-                                "largest is 2147483647; export the mesh again"},
+             {"uv_word.obj",
+              "uv_word.obj:4: \"left\" is not a number; a \"vt\" line takes one to "
+              "three decimal numbers; correct the line or export the mesh again"},
+             {"index_zero.obj",
+              "index_zero.obj:4: index 0 in \"0\"; OBJ counts from 1, or back "
+              "from -1; export the mesh again"},
+             {"index_beyond.obj",
+              "index_beyond.obj:5: point 4 does not exist; the file has 3; "
+              "export the mesh again"},
+             {"index_huge.obj",
+              "index_huge.obj:4: index in \"99999999999\" is too large; the "
+              "largest is 2147483647; export the mesh again"},
              {"index_negative_beyond.obj",
               "index_negative_beyond.obj:4: point -4 does not exist; the file has 3 before this "
               "line; export the mesh again"},
-             {"uv_beyond.obj", "uv_beyond.obj:5: texture point 2 does not exist; the file has 1; "
-                               "export the mesh again"},
-             {"normal_beyond.obj", "normal_beyond.obj:4: normal 1 does not exist; the file has 0; "
-                                   "export the mesh again"},
-             {"mtl_words.obj", "mtl_words.mtl:2: \"red\" is not a number; Kd takes red, green and "
-                               "blue, each 0 to 1; correct the line"},
-             {"mtl_two_numbers.obj", "mtl_two_numbers.mtl:2: Kd with 2 numbers; it takes red, "
-                                     "green and blue, or one for grey; correct the line"},
-             {"mtl_no_name.obj", "mtl_no_name.mtl:1: a material without a name; write newmtl NAME, "
-                                 "the name that the OBJ's usemtl lines use"},
+             {"uv_beyond.obj",
+              "uv_beyond.obj:5: texture point 2 does not exist; the file has 1; "
+              "export the mesh again"},
+             {"normal_beyond.obj",
+              "normal_beyond.obj:4: normal 1 does not exist; the file has 0; "
+              "export the mesh again"},
+             {"mtl_words.obj",
+              "mtl_words.mtl:2: \"red\" is not a number; Kd takes red, green and "
+              "blue, each 0 to 1; correct the line"},
+             {"mtl_two_numbers.obj",
+              "mtl_two_numbers.mtl:2: Kd with 2 numbers; it takes red, "
+              "green and blue, or one for grey; correct the line"},
+             {"mtl_no_name.obj",
+              "mtl_no_name.mtl:1: a material without a name; write newmtl NAME, "
+              "the name that the OBJ's usemtl lines use"},
              {"mtl_nan.obj",
               "mtl_nan.mtl:3: \"nan\" is not a number; Pr takes one number; correct the line"},
              {"mtl_no_number.obj",

@@ -48,12 +48,13 @@ inline double largestNormalError_deg(const Mesh& m, const NormalTruth& truth) {
     double worst_rad = 0.0;
     for (const auto& t : m.triangle) {
         const glm::dvec3 middle = (glm::dvec3(m.position_m[t[0]]) + glm::dvec3(m.position_m[t[1]]) +
-                                   glm::dvec3(m.position_m[t[2]])) / 3.0;
+                                   glm::dvec3(m.position_m[t[2]])) /
+                                  3.0;
         for (const std::uint32_t i : t) {
             const glm::dvec3 want = truth(glm::dvec3(m.position_m[i]), middle);
             const glm::dvec3 have(m.normal[i]);
-            worst_rad = std::max(worst_rad, std::atan2(glm::length(glm::cross(want, have)),
-                                                       glm::dot(want, have)));
+            worst_rad = std::max(
+                worst_rad, std::atan2(glm::length(glm::cross(want, have)), glm::dot(want, have)));
         }
     }
     return glm::degrees(worst_rad);

@@ -1,8 +1,9 @@
 // Good OBJ files, one trait each: what comes out of readObj. Not here: bad files (obj_bad.cpp).
 // Expected figures are closed forms of the shapes (Euclid: cube, polygon by its corners; the rest
 // derived beside the case), never readings of the program.
-#include <map>
+#include <fstream>
 #include <numbers>
+#include <optional>
 #include <vector>
 
 #include "tests/scene/obj_check.h"
@@ -69,9 +70,19 @@ void checkGood(const Good& want) {
     }
 }
 
-glm::dvec3 cubeFace(glm::dvec3, glm::dvec3 middle) { return axisOf(middle); }
-glm::dvec3 up(glm::dvec3, glm::dvec3) { return {0, 1, 0}; }
-glm::dvec3 radial(glm::dvec3 corner, glm::dvec3) { return glm::normalize(corner); }
+glm::dvec3 cubeFace(glm::dvec3, glm::dvec3 middle) {
+    return axisOf(middle);
+}
+glm::dvec3 up(glm::dvec3, glm::dvec3) {
+    return {0, 1, 0};
+}
+glm::dvec3 radial(glm::dvec3 corner, glm::dvec3) {
+    return glm::normalize(corner);
+}
+glm::dvec3 cylinderTruth(glm::dvec3 corner, glm::dvec3 middle) {  // caps at y = 0 and 2
+    if (std::abs(middle.y - 1.0) > 0.999) return {0, middle.y > 1.0 ? 1 : -1, 0};
+    return glm::normalize(glm::dvec3(corner.x, 0, corner.z));
+}
 
 // 0.001 degrees: what rounding of float normals leaves.
 constexpr double kExact_deg = 0.001;
@@ -123,8 +134,9 @@ TEST_CASE("position and size of a cube do not matter to welding", "[obj]") {
 }
 
 TEST_CASE("a cube in one smoothing group has its normals along the diagonals", "[obj]") {
-    // Three faces meet at 90 degrees each: weights by angle are equal, so the mean is (1,1,1)/sqrt 3.
-    // Weights by area or by triangle would lean to the faces cut through that corner.
+    // Three faces meet at 90 degrees each: weights by angle are equal, so the mean is
+    // (1,1,1)/sqrt 3. Weights by area or by triangle would lean to the faces cut through that
+    // corner.
     checkGood({"cube_one_smoothing_group.obj", 12, 6.0, 1.0, radial, kExact_deg, {{"", "", 12}}});
 }
 
@@ -145,17 +157,23 @@ TEST_CASE("normals missing, zero, partly there or against the winding end up rig
 }
 
 TEST_CASE("materials and groups keep their triangles", "[obj]") {
-    checkGood(cubeOf("groups_and_materials.obj", {{"red", "side", 8, true},
-                                                  {"blue", "lid", 2, true},
-                                                  {"red", "foot plate", 2, true}}));
+    checkGood(cubeOf(
+        "groups_and_materials.obj",
+        {{"red", "side", 8, true}, {"blue", "lid", 2, true}, {"red", "foot plate", 2, true}}));
     checkGood(cubeOf("names_with_blanks.obj", {{"dark red", "", 12, true}}));
     checkGood(cubeOf("library_after_use.obj", {{"red", "", 12, true}}));
-    checkGood(cubeOf("two_libraries.obj", {{"blue", "", 6, true}, {"green", "", 6, true}},
-                     {"material file \"nowhere.mtl\" not found beside the mesh; default materials"}));
+    checkGood(
+        cubeOf("two_libraries.obj", {{"blue", "", 6, true}, {"green", "", 6, true}},
+               {"material file \"nowhere.mtl\" not found beside the mesh; default materials"}));
     checkGood(cubeOf("missing_library.obj", {{"red", "", 12, false}},
                      {"material file \"gone.mtl\" not found beside the mesh; default materials",
                       "material \"red\" is in no MTL file; default material"}));
-    Good two{"two_objects.obj", 24, 12.0, 2.0, {}, kExact_deg,
+    Good two{"two_objects.obj",
+             24,
+             12.0,
+             2.0,
+             {},
+             kExact_deg,
              {{"left cube", "left cube", 12}, {"right cube", "right cube", 12}}};
     two.truth = [](glm::dvec3, glm::dvec3 m) {
         return axisOf(m.x > 1.0 ? m - glm::dvec3(2, 0, 0) : m);
@@ -195,22 +213,24 @@ TEST_CASE("a sphere without normals gets radial ones", "[obj]") {
 TEST_CASE("a cylinder without normals: smooth around, sharp at the rims", "[obj]") {
     // Regular 36-gon of radius 1: side 2 sin 5 deg, area 18 sin 10 deg.
     const double polygon = 18 * std::sin(kPi / 18), side = 2 * std::sin(kPi / 36);
-    const auto truth = [](glm::dvec3 c, glm::dvec3 middle) {
-        if (std::abs(middle.y - 1.0) > 0.999) return glm::dvec3(0, middle.y > 1.0 ? 1 : -1, 0);
-        return glm::normalize(glm::dvec3(c.x, 0, c.z));
-    };
-    checkGood({"cylinder_36.obj", 72 + 2 * 34, 36 * side * 2.0 + 2 * polygon, 2.0 * polygon, truth,
-               kExact_deg, {{"", "", 140}}});
+    checkGood({"cylinder_36.obj",
+               72 + 2 * 34,
+               36 * side * 2.0 + 2 * polygon,
+               2.0 * polygon,
+               cylinderTruth,
+               kExact_deg,
+               {{"", "", 140}}});
 }
 
-TEST_CASE("the crease angle decides: 0 leaves every facet flat, 91 degrees rounds a cube", "[obj]") {
+TEST_CASE("the crease angle decides: 0 leaves every facet flat, 91 degrees rounds a cube",
+          "[obj]") {
     const ObjFile flatCylinder = readObj(goodObj("cylinder_36.obj"), 0.0F);
     // Each side normal then stands 5 degrees off the corner's radius.
-    const double off = largestNormalError_deg(flatCylinder.mesh, [](glm::dvec3 c, glm::dvec3 m) {
-        if (std::abs(m.y - 1.0) > 0.999) return glm::dvec3(0, m.y > 1.0 ? 1 : -1, 0);
-        return glm::normalize(glm::dvec3(c.x, 0, c.z));
-    });
+    const double off = largestNormalError_deg(flatCylinder.mesh, cylinderTruth);
     CHECK_THAT(off, WithinAbs(5.0, 0.001));
+    // Smoothing off in the file stands over the angle asked for.
+    const ObjFile told = readObj(goodObj("cylinder_smoothing_off.obj"), kCrease_rad);
+    CHECK_THAT(largestNormalError_deg(told.mesh, cylinderTruth), WithinAbs(5.0, 0.001));
     const ObjFile round = readObj(goodObj("cube_quads.obj"), glm::radians(91.0F));
     CHECK(largestNormalError_deg(round.mesh, radial) <= kExact_deg);
     CHECK(round.mesh.position_m.size() == 8);
@@ -224,4 +244,33 @@ TEST_CASE("texture points stay with their corners", "[obj]") {
         CHECK(obj.mesh.uv[i].x == obj.mesh.position_m[i].x / 2);
         CHECK(obj.mesh.uv[i].y == 1.0F - obj.mesh.position_m[i].z);
     }
+}
+
+TEST_CASE("a seam: one place may have two texture points", "[obj]") {
+    // Two unit squares side by side in x, each with u from 0 to 1.
+    const ObjFile obj = readObj(goodObj("uv_seam.obj"), kCrease_rad);
+    CHECK(obj.mesh.position_m.size() == 8);
+    for (const auto& t : obj.mesh.triangle) {
+        const auto& p = obj.mesh.position_m;
+        const float left = std::floor((p[t[0]].x + p[t[1]].x + p[t[2]].x) / 3);
+        for (const std::uint32_t i : t) CHECK(obj.mesh.uv[i].x == p[i].x - left);
+    }
+}
+
+TEST_CASE("a group for each of 70000 faces: groups are given up, no face is", "[obj]") {
+    // Mesh::slot has 16 bits; some programs write a group a face.
+    const auto file = std::filesystem::temp_directory_path() / "keyfall_obj_many_groups.obj";
+    {
+        std::ofstream out(file);
+        out << "v 0 0 0\nv 1 0 0\nv 0 1 0\n";
+        for (int i = 0; i < 70000; ++i) out << "g face" << i << "\nf 1 2 3\n";
+    }
+    const ObjFile obj = readObj(file, kCrease_rad);
+    std::filesystem::remove(file);
+    CHECK(keepsGuarantees(obj));
+    CHECK(obj.mesh.triangle.size() == 70000);
+    CHECK(obj.slotName.size() == 65536);
+    CHECK(obj.slotGroup[65534] == "face65534");
+    CHECK(obj.slotGroup[65535].empty());
+    CHECK(obj.mesh.slot.back() == 65535);
 }

@@ -90,16 +90,16 @@ TEST_CASE("numbers out of range are said and brought back", "[obj][mtl]") {
     const Material m = materialOf(obj, "m");
     CHECK(m.roughness == 1.0F);
     CHECK(m.anisotropy == 0.0F);
-    CHECK(obj.warnings == std::vector<std::string>{
-                              "t.mtl: material \"m\": Kd outside 0 to 1; taken as 1",
-                              "t.mtl: material \"m\": Kd outside 0 to 1; taken as 0",
-                              "t.mtl: material \"m\": Pr outside 0 to 1; taken as 1",
-                              "t.mtl: material \"m\": aniso outside 0 to 1; taken as 0"});
+    CHECK(obj.warnings ==
+          std::vector<std::string>{"t.mtl: material \"m\": Kd outside 0 to 1; taken as 1",
+                                   "t.mtl: material \"m\": Kd outside 0 to 1; taken as 0",
+                                   "t.mtl: material \"m\": Pr outside 0 to 1; taken as 1",
+                                   "t.mtl: material \"m\": aniso outside 0 to 1; taken as 0"});
 }
 
 TEST_CASE("fields of one material do not leak into the next", "[obj][mtl]") {
-    const ObjFile obj = readWithMtl(
-        "newmtl first\nKd 0.1 0.1 0.1\nPr 0\nPm 1\nd 0.2\nnewmtl m\nKd 0.7 0.7 0.7\n");
+    const ObjFile obj =
+        readWithMtl("newmtl first\nKd 0.1 0.1 0.1\nPr 0\nPm 1\nd 0.2\nnewmtl m\nKd 0.7 0.7 0.7\n");
     const Material m = materialOf(obj, "m");
     CHECK(m.base == Base::diffuse);
     CHECK_THAT(m.reflectance[8], WithinAbs(0.7F, 0.002F));

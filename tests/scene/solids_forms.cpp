@@ -20,7 +20,8 @@ double leastAgreement(const Mesh& m) {
     for (const auto& t : m.triangle) {
         const glm::dvec3 a(m.position_m[t[0]]), b(m.position_m[t[1]]), c(m.position_m[t[2]]);
         const glm::dvec3 n = glm::normalize(glm::cross(b - a, c - a));
-        for (const std::uint32_t i : t) least = std::min(least, glm::dot(n, glm::dvec3(m.normal[i])));
+        for (const std::uint32_t i : t)
+            least = std::min(least, glm::dot(n, glm::dvec3(m.normal[i])));
     }
     return least;
 }

@@ -20,10 +20,14 @@ struct Station {
     double along = 0.0;  ///< length from the start of the profile
 };
 
-glm::dvec2 placeOf(const Knot& k) { return {k.radius_cm, k.height_cm}; }
+glm::dvec2 placeOf(const Knot& k) {
+    return {k.radius_cm, k.height_cm};
+}
 
 /// The right-hand side of the running direction is outside.
-glm::dvec2 outwardOf(glm::dvec2 direction) { return {direction.y, -direction.x}; }
+glm::dvec2 outwardOf(glm::dvec2 direction) {
+    return {direction.y, -direction.x};
+}
 
 // A circle of radius r touches both legs at l = r tan(turn / 2) from the corner.
 void addCorner(std::vector<Station>& out, const Knot& before, const Knot& knot, const Knot& after) {

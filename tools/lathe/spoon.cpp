@@ -41,7 +41,9 @@ double height(double x, double z) {
     return backbone - dish - 0.22 * z * z * smoothStep(5.0, 7.5, x);
 }
 
-glm::dvec3 onSheet(double x, double z) { return {x, height(x, z), z}; }
+glm::dvec3 onSheet(double x, double z) {
+    return {x, height(x, z), z};
+}
 
 glm::dvec3 sheetNormal(double x, double z) {
     const double d = 1e-4;
@@ -51,8 +53,7 @@ glm::dvec3 sheetNormal(double x, double z) {
 
 /// Stations crowd at both ends, where the outline turns quickly.
 double stationAt(std::size_t i) {
-    return 0.5 * kLength *
-           (1.0 - std::cos(std::numbers::pi * static_cast<double>(i) / kAlong));
+    return 0.5 * kLength * (1.0 - std::cos(std::numbers::pi * static_cast<double>(i) / kAlong));
 }
 
 /// From -1 to exactly +1, steps at the ends under half of those in the middle.
@@ -69,7 +70,8 @@ struct RimPoint {
 /// The outline once around, counter-clockwise seen from above: out along +z, back along -z.
 std::vector<RimPoint> outline() {
     std::vector<RimPoint> rim;
-    for (std::size_t i = 0; i <= kAlong; ++i) rim.push_back({stationAt(i), halfWidth(stationAt(i))});
+    for (std::size_t i = 0; i <= kAlong; ++i)
+        rim.push_back({stationAt(i), halfWidth(stationAt(i))});
     rim.front().z = rim.back().z = 0.0;
     for (std::size_t i = kAlong - 1; i >= 1; --i) rim.push_back({rim[i].x, -rim[i].z});
     return rim;
@@ -135,8 +137,8 @@ class SpoonBuilder {
     }
 
     void add(double x, double z, glm::dvec3 normal, double u) {
-        part_.vertex.push_back({onSheet(x, z) + kHalfThickness * normal, normal,
-                                {u, 0.5 + 0.5 * z / kBowlHalfWidth}});
+        part_.vertex.push_back(
+            {onSheet(x, z) + kHalfThickness * normal, normal, {u, 0.5 + 0.5 * z / kBowlHalfWidth}});
     }
 
     void addTriangle(std::size_t a, std::size_t b, std::size_t c, bool up) {
@@ -173,6 +175,8 @@ class SpoonBuilder {
 
 }  // namespace
 
-Model brassSpoon() { return {"Brass scoop, 16 cm long, sheet 1.5 mm", {SpoonBuilder().build()}}; }
+Model brassSpoon() {
+    return {"Brass scoop, 16 cm long, sheet 1.5 mm", {SpoonBuilder().build()}};
+}
 
 }  // namespace keyfall::lathe

@@ -17,9 +17,9 @@ constexpr double kOverlap = 0.02;
 Model teaCaddy() {
     // The foot is turned in a little and hollow below, as a trimmed foot is; the belly is 1 mm
     // wider than the shoulder. The neck stands inside the lid and carries it with a 0.6 mm seam.
-    const std::vector<Knot> body{{0.0, 0.30, 0},     {3.35, 0.30, 0.15}, {3.50, 0.00, 0.10},
-                                 {3.95, 0.00, 0.12}, {4.02, 0.42, 0.20}, {4.36, 0.78, 0.55},
-                                 {4.50, 5.20, 90.0}, {4.38, 10.62, 0.28}, {3.92, 10.62, 0.10},
+    const std::vector<Knot> body{{0.0, 0.30, 0},      {3.35, 0.30, 0.15},  {3.50, 0.00, 0.10},
+                                 {3.95, 0.00, 0.12},  {4.02, 0.42, 0.20},  {4.36, 0.78, 0.55},
+                                 {4.50, 5.20, 90.0},  {4.38, 10.62, 0.28}, {3.92, 10.62, 0.10},
                                  {3.90, 11.30, 0.10}, {0.0, 11.30, 0}};
     // A cap with a shallow dome and a flared knob.
     const std::vector<Knot> lid{{0.0, 11.46, 0},     {4.00, 11.46, 0.10}, {4.02, 10.68, 0.06},
