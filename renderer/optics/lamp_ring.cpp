@@ -116,6 +116,7 @@ double perSr(const Torus& torus, const Section& s, double cosDelta, double nr, d
 bool hidden(const Torus& torus, const LampView& v, glm::dvec3 offset, double nr) {
     if (nr >= 0.0) return false;
     const double distance = std::sqrt(glm::dot(offset, offset));
+    if (distance <= 0.0) return true;
     const LocalRay ray{{v.k[kX], v.k[kY], v.k[kZ]}, offset / distance};
     return meetTorus(torus, ray, 0.0, distance - 1e-5 * torus.minor).has_value();
 }

@@ -35,9 +35,9 @@ double root(F f, D derivative, double a, double b, double fa) {
         const double ft = f(t);
         if (ft == 0.0) return t;
         ((ft < 0.0) == (fa < 0.0) ? a : b) = t;
-        const double step = ft / derivative(t);
+        const double slope = derivative(t);
+        const double step = slope != 0.0 ? ft / slope : b - a;
         double next = t - step;
-        // !(...) also catches the NaN of a vanishing derivative
         if (!(next > std::min(a, b) && next < std::max(a, b))) next = 0.5 * (a + b);
         // Newton from one side leaves the other end of the bracket where it was: every fourth
         // step halves it, so the loop ends in any case
