@@ -67,7 +67,7 @@ std::optional<double> luminanceFromMeter(const Fields& fields, std::string_view 
         return illuminance / axisProjectedSolidAngle_sr(shape, distance_m);
     }
     fields.error(figure, {"the meter would stand inside the lamp",
-                          fmt::format("allowed: more than {} cm",
+                          fmt::format("allowed: more than {:.4g} cm",
                                       axisReach_m(shape) / kMetresPerCm), {}});
     return {};
 }

@@ -117,8 +117,9 @@ void indexObjects(Draft& draft) {
         if (section.form == Section::Form::table)
             draft.single.try_emplace(section.name, draft.notes, section.name, section.name,
                                      draft.nothing);
-    // The camera is placed and named like the other objects.
-    draft.objects.push_back({"camera", "camera", std::move(draft.single.at("camera"))});
+    // The camera is placed and named like the other objects; in front, so that its name finds it
+    // even where another object takes that name by mistake.
+    draft.objects.push_front({"camera", "camera", std::move(draft.single.at("camera"))});
     draft.single.erase("camera");
     checkNames(draft);
 }

@@ -147,7 +147,7 @@ std::optional<glm::vec3> placeByFile(Draft& draft, Object& object,
         place = placeAroundOf(draft, object);
     } else if (!fields.given("at") && !fields.given("around")) {
         place = fallback;
-        if (!fallback)
+        if (!fallback && canStandAround)  // else the schema asks for `at`
             draft.messages().error(fields.place(),
                                    {fields.label() + " has no place", "needed: at or around",
                                     "for example around = { angle = -90, distance = 25 }"});
