@@ -139,7 +139,10 @@ std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings
 
 std::vector<RatioReading> ratiosOf(const std::vector<ProbeReading>& readings) {
     std::vector<RatioReading> ratios;
-    const auto add = [&](const ProbeReading& lit, const ProbeReading& shadow) {
+    const auto add = [&](const ProbeReading& a, const ProbeReading& b) {
+        const bool swapped = b.exposure.mean() > a.exposure.mean();
+        const ProbeReading& lit = swapped ? b : a;
+        const ProbeReading& shadow = swapped ? a : b;
         const auto stops = stopsBetween(lit.exposure, shadow.exposure);
         if (!stops) return;
         const auto ratio = [](double a, double b) { return a / b; };
@@ -155,10 +158,7 @@ std::vector<RatioReading> ratiosOf(const std::vector<ProbeReading>& readings) {
         else if (r.probe->name == "shadow-side") shadow = &r;
         if (first == nullptr) first = &r;
     }
-    if (lit != nullptr && shadow != nullptr) {
-        const bool swapped = shadow->exposure.mean() > lit->exposure.mean();
-        add(swapped ? *shadow : *lit, swapped ? *lit : *shadow);
-    }
+    if (lit != nullptr && shadow != nullptr) add(*lit, *shadow);
     if (first == nullptr) return ratios;
     for (const ProbeReading& r : readings)
         if (&r != first && r.probe->kind == first->probe->kind && !(first == lit && &r == shadow) &&

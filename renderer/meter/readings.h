@@ -65,8 +65,8 @@ ProbeReading readingOf(const Scene& scene, const Probe& probe, const ProbeTransf
 std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings& settings,
                                        PathCounters& counters);
 
-/// Lit against shadow side where the scene has both (the brighter is the lit side), and the first
-/// incident probe against every other one but those.
+/// Lit against shadow side where the scene has both, and the first incident probe against every
+/// other one. The brighter of a pair is its lit side.
 std::vector<RatioReading> ratiosOf(const std::vector<ProbeReading>& readings);
 
 /// The light at the subject, for white balance "auto": XYZ at the first incident or dome probe.

@@ -38,8 +38,8 @@ void publish(const Report& report, const Options& options) {
     });
 }
 
-std::vector<Warning> warningsOf(const Report& report) {
-    std::vector<Warning> warnings = report.scene.warnings;
+std::vector<Warning> warningsFromNumbers(const Report& report) {
+    std::vector<Warning> warnings;
     for (const ProbeReading& r : report.readings) {
         if (!r.aperture)
             warnings.push_back({"no-reading", fmt::format("probe {}: no light arrives there; its reading is missing, not 0", r.probe->name)});

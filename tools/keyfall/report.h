@@ -39,7 +39,7 @@ std::string textOf(const Report& report);            ///< report_text.cpp
 nlohmann::ordered_json jsonOf(const Report& report); ///< report_json.cpp
 
 /// Remarks that follow from the numbers: a missing reading, much caustic light, counters.
-std::vector<Warning> warningsOf(const Report& report);
+std::vector<Warning> warningsFromNumbers(const Report& report);
 
 /// The spot reading named `background`, where the scene has one and it could be read.
 const ProbeReading* backgroundOf(const Report& report);

@@ -205,7 +205,11 @@ nlohmann::ordered_json jsonOf(const Report& report) {
     if (report.clipping) j["clipping"] = clippingJson(*report.clipping);
     if (scene.hasCamera) j["depth_of_field"] = depthJson(scene.camera);
     j["warnings"] = Json::array();
-    for (const Warning& w : warningsOf(report)) j["warnings"].push_back({{"code", w.code}, {"text", w.text}});
+    const auto warn = [&](const std::vector<Warning>& warnings) {
+        for (const Warning& w : warnings) j["warnings"].push_back({{"code", w.code}, {"text", w.text}});
+    };
+    warn(scene.warnings);
+    warn(warningsFromNumbers(report));
     return j;
 }
 

@@ -125,7 +125,8 @@ std::string textOf(const Report& report) {
     if (report.picture && scene.hasCamera) text += sharpLine(scene.camera);
     if (spot)
         text += "spot readings taken straight from the meter place their spot at 15.7 %, 0.20 stop under 18 % grey\n";
-    for (const Warning& w : warningsOf(report)) text += fmt::format("warning: {}\n", w.text);
+    // The scene's own warnings went to standard error with their line in the file.
+    for (const Warning& w : warningsFromNumbers(report)) text += fmt::format("warning: {}\n", w.text);
     return text;
 }
 
