@@ -24,7 +24,7 @@ Estimate average(int draws, Draw&& draw) {
     }
     const double mean = sum / draws;
     const double variance = squares / draws - mean * mean;
-    return {mean, std::sqrt(variance / draws), variance / (mean * mean)};
+    return {mean, std::sqrt(variance / draws), mean > 0.0 ? variance / (mean * mean) : 0.0};
 }
 
 /// L cos/pdf with L = 1 cd/m^2.
