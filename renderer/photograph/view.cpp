@@ -13,7 +13,7 @@ namespace {
 
 /// Nearest code of a linear value; `dither` in codes, within (-1/2, 1/2).
 int codeOf(double linear, double dither = 0.0) {
-    const double code = 255.0 * encodeSrgb(std::clamp(linear, 0.0, 1.0)) + dither;
+    const double code = 255.0 * encodeSrgb(linear) + dither;
     return static_cast<int>(std::clamp(std::floor(code + 0.5), 0.0, 255.0));
 }
 

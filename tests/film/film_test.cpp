@@ -143,6 +143,22 @@ TEST_CASE("noise map: the neighbours that are not black are pooled as variances"
     CHECK(noise[8] == 0.0F);  // black
 }
 
+TEST_CASE("noise map: a noisy pixel reaches its eight neighbours and no further", "[film][noise]") {
+    // One noisy pixel among clean ones: inside, nine pixels are pooled, so sqrt(e^2 / 9).
+    Film film(7, 7, named(1));
+    fillSamples(film);
+    for (std::size_t p = 0; p < film.pixelCount(); ++p) alternate(film, 0, p, 1.0, 0.0);
+    alternate(film, 0, 3 * 7 + 3, 1.0, 0.3);
+    const auto noise = noiseMap_stops(film, {{1.0, slopedBands()}});
+    for (int y = 0; y < 7; ++y)
+        for (int x = 0; x < 7; ++x) {
+            INFO(x << ", " << y);
+            const bool near = std::abs(x - 3) <= 1 && std::abs(y - 3) <= 1;
+            CHECK_THAT(static_cast<double>(noise[static_cast<std::size_t>(7 * y + x)]),
+                       WithinAbs(near ? alternating_stops(0.1) : 0.0, 1e-5));
+        }
+}
+
 TEST_CASE("picture noise is the 95th percentile over the pixels that are not black",
           "[film][noise]") {
     // Vertical bands of black, of clean and of noisy pixels; a band's edge pools with its

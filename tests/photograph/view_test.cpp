@@ -106,6 +106,17 @@ TEST_CASE("soft view: the dither keeps the mean, whole codes, and never moves on
     }
 }
 
+TEST_CASE("soft view: half a code is dithered as a checkerboard, the pattern the eye sees least",
+          "[view]") {
+    // Bayer's matrix puts its lower half on one colour of the board (2 x 2: 0 2 / 3 1).
+    const double code = 100.5;
+    const double linear = std::pow((code / 255 + 0.055) / 1.055, 2.4);
+    const Srgb8Image picture = renderView(flat(8, 8, glm::dvec3(linear)), View::soft);
+    for (std::size_t y = 0; y < 8; ++y)
+        for (std::size_t x = 0; x < 8; ++x)
+            CHECK(picture.rgb[3 * (8 * y + x)] == ((x + y) % 2 == 0 ? 100 : 101));
+}
+
 TEST_CASE("a patch is averaged as light and then encoded", "[view][law]") {
     // Half black, half white: the mean light is 0.5, sRGB 188 (IEC 61966-2-1), and not 127.
     LinearImage image = flat(4, 2, glm::dvec3(0.0));
