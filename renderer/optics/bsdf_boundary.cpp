@@ -16,7 +16,6 @@
 #include "renderer/optics/energy_table.h"
 #include "renderer/optics/fresnel.h"
 #include "renderer/optics/microfacet.h"
-#include "renderer/optics/warp.h"
 
 namespace keyfall {
 namespace {
@@ -54,7 +53,7 @@ Second secondLobe(const Boundary& b) {
     const float t1 = b.eta * b.eta * s.far;  // t1 : t2 = t1 : s.near
     const float scale =
         std::min(wanted / std::max(t1 + s.near, 1e-20F), 1.0F / std::max({t1, s.near, 1e-20F}));
-    s.passed = t1 * scale;
+    s.passed = std::min(t1 * scale, 1.0F);  // to the last digit
     return s;
 }
 
@@ -64,7 +63,8 @@ constexpr float kNoLoss = 1e-5F;
 /// A facet that turns wo into wi through the boundary, and d(h)/d(wi).
 struct Facet {
     glm::vec3 h{0.0F};
-    float cosO = 0.0F;  ///< <= 0: there is none
+    float cosO = 0.0F;     ///< <= 0: there is none
+    float passing = 0.0F;  ///< 1 - F
     float jacobian = 0.0F;
 };
 
@@ -76,9 +76,12 @@ Facet refractingFacet(const Boundary& b, glm::vec3 wi) {
     f.h = sum * (std::copysign(1.0F, sum.z) / std::sqrt(length2));
     f.cosO = glm::dot(b.wo, f.h);
     const float cosI = glm::dot(wi, f.h);
-    if (cosI >= 0.0F) return {};
-    const float across = f.cosO + b.eta * cosI;
-    f.jacobian = b.eta * b.eta * -cosI / std::max(across * across, 1e-12F);
+    if (cosI >= 0.0F || f.cosO <= 0.0F) return {};
+    // From both cosines as they are: the square root of Snell's law loses digits near grazing.
+    const float s = (f.cosO + b.eta * cosI) / (f.cosO - b.eta * cosI);
+    const float p = (b.eta * f.cosO + cosI) / (b.eta * f.cosO - cosI);
+    f.passing = 1.0F - 0.5F * (s * s + p * p);
+    f.jacobian = b.eta * b.eta * -cosI / length2;  // o.h + eta i.h is the sum's own length
     return f;
 }
 
@@ -98,8 +101,7 @@ float evaluateUp(const Boundary& b, const Bsdf& bsdf, glm::vec3 wi) {
     float f = 0.0F;
     const Facet facet = refractingFacet(b, wi);
     if (facet.cosO > 0.0F) {
-        const float passing = 1.0F - fresnelDielectric(std::min(facet.cosO, 1.0F), b.eta);
-        f = visibleNormalPdf_perSr(b.g, b.wo, facet.h) * passing * smithG1(b.g, in) *
+        f = visibleNormalPdf_perSr(b.g, b.wo, facet.h) * facet.passing * smithG1(b.g, in) *
             facet.jacobian;
     }
     if (second.far >= kNoLoss) {
@@ -115,13 +117,13 @@ float pdfUp_perSr(const Boundary& b, glm::vec3 wi) {
         const glm::vec3 h = glm::normalize(b.wo + wi);
         const float cosO = std::clamp(glm::dot(b.wo, h), 0.0F, 1.0F);
         return (1.0F - lost) * fresnelDielectric(cosO, b.eta) * reflectedPdf_perSr(b.g, b.wo, h) +
-               lost * (1.0F - second.passed) * wi.z * kInvPi;
+               lost * (1.0F - second.passed) * bouncedPdf_perSr(b.g.ax, wi.z);
     }
-    float p = lost * second.passed * -wi.z * kInvPi;
+    float p = lost * second.passed * bouncedPdf_perSr(b.g.ax, -wi.z);
     const Facet facet = refractingFacet(b, wi);
     if (facet.cosO > 0.0F) {
-        const float passing = 1.0F - fresnelDielectric(std::min(facet.cosO, 1.0F), b.eta);
-        p += (1.0F - lost) * passing * visibleNormalPdf_perSr(b.g, b.wo, facet.h) * facet.jacobian;
+        p += (1.0F - lost) * facet.passing * visibleNormalPdf_perSr(b.g, b.wo, facet.h) *
+             facet.jacobian;
     }
     return p;
 }
@@ -158,7 +160,7 @@ BsdfSample sampleBoundary(const Bsdf& bsdf, glm::vec3 wo, float choice, glm::vec
     glm::vec3 wi;
     if (choice < lost) {
         s.transmitted = choice < lost * secondLobe(b).passed;
-        wi = sampleCosineHemisphere(u);
+        wi = sampleBounced(b.g.ax, u);
         if (s.transmitted) wi.z = -wi.z;
     } else {
         wi = drawFromFacet(b, (choice - lost) / (1.0F - lost), u, s.transmitted);

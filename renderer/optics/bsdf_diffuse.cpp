@@ -14,9 +14,9 @@
 namespace keyfall {
 namespace {
 
-constexpr float kPi = std::numbers::pi_v<float>;
-constexpr float kC1 = 0.5F - 2.0F / (3.0F * kPi);
-constexpr float kC2 = 2.0F / 3.0F - 28.0F / (15.0F * kPi);
+constexpr float kPiF = std::numbers::pi_v<float>;
+constexpr float kC1 = 0.5F - 2.0F / (3.0F * kPiF);
+constexpr float kC2 = 2.0F / 3.0F - 28.0F / (15.0F * kPiF);
 
 /// Albedo of the single-scattering part at rho = 1; the paper's polynomial, within 1e-3 of exact.
 float albedo(float mu, float roughness) {

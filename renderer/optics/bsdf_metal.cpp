@@ -9,7 +9,6 @@
 #include "renderer/optics/energy_table.h"
 #include "renderer/optics/fresnel.h"
 #include "renderer/optics/microfacet.h"
-#include "renderer/optics/warp.h"
 
 namespace keyfall {
 namespace {
@@ -91,7 +90,7 @@ Bands evaluateUp(const Bsdf& bsdf, const Ggx& g, glm::vec3 wo, glm::vec3 wi) {
 float pdfUp_perSr(const Ggx& g, glm::vec3 wo, glm::vec3 wi) {
     const float second = secondLobe(g, wo);
     return (1.0F - second) * reflectedPdf_perSr(g, wo, glm::normalize(wo + wi)) +
-           second * wi.z * kInvPi;
+           second * bouncedPdf_perSr(g.ax, wi.z);
 }
 
 Bands evaluateMetal(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi) {
@@ -114,7 +113,7 @@ BsdfSample sampleMetal(const Bsdf& bsdf, glm::vec3 wo, float choice, glm::vec2 u
     const glm::vec3 up{wo.x, wo.y, std::abs(wo.z)};
     glm::vec3 wi;
     if (choice < secondLobe(g, up)) {
-        wi = sampleCosineHemisphere(u);
+        wi = sampleBounced(g.ax, u);
     } else {
         const glm::vec3 h = sampleVisibleNormal(g, up, u);
         wi = 2.0F * glm::dot(up, h) * h - up;

@@ -22,9 +22,9 @@ struct Slice {
     float mean;
 };
 
-/// Fills a slice with share(ring, g, wo, weights): what each facet returns, 0..1.
+/// Fills a slice with share(g, wo, ring, weights): what each facet returns, 0..1.
 template <class Share>
-std::unique_ptr<Slice> fillSlice(float alpha, Share&& share) {
+std::unique_ptr<Slice> fillSlice(float alpha, float eta, Share&& share) {
     static const VisibleFacets<kPhi, kRings> facets(std::numbers::pi_v<float>);
     auto slice = std::make_unique<Slice>();
     const Ggx g{alpha, alpha};
@@ -32,7 +32,7 @@ std::unique_ptr<Slice> fillSlice(float alpha, Share&& share) {
         const float mu = muOfAngleAxis(node(m, kMu), alpha);
         const glm::vec3 wo{std::sqrt(std::max(1.0F - mu * mu, 0.0F)), 0.0F, mu};
         float sum = 0.0F;
-        facets.visit(g, wo, [&](const FacetRing<kPhi>& ring, float weight) {
+        facets.visit(g, wo, eta, [&](const FacetRing<kPhi>& ring, float weight) {
             float w[kPhi];
             share(g, wo, ring, w);
             sum += weight * meanOf<kPhi>(w);
@@ -50,8 +50,10 @@ float one(float) {
 
 std::unique_ptr<const Slice> fillMirror(int, int width) {
     const float alpha = alphaOfWidthAxis(node(width, kWidths));
-    auto slice = fillSlice(alpha, [](const Ggx& g, glm::vec3 wo, const FacetRing<kPhi>& ring,
-                                     float* w) { reflectedWeights(g, wo, ring, w); });
+    auto slice = fillSlice(alpha, 1.0F,
+                           [](const Ggx& g, glm::vec3 wo, const FacetRing<kPhi>& ring, float* w) {
+                               reflectedWeights(g, wo, ring, w);
+                           });
     slice->mean = slice->albedo.mean(alpha, one);
     return slice;
 }
@@ -79,8 +81,8 @@ constexpr int kCoatIndices = 25;
 std::unique_ptr<const Slice> fillCoat(int index, int width) {
     const float eta = std::max(indexOf(node(index, kCoatIndices)), 1.001F);
     const float alpha = alphaOfWidthAxis(node(width, kWidths));
-    auto slice =
-        fillSlice(alpha, [eta](const Ggx& g, glm::vec3 wo, const FacetRing<kPhi>& ring, float* w) {
+    auto slice = fillSlice(
+        alpha, eta, [eta](const Ggx& g, glm::vec3 wo, const FacetRing<kPhi>& ring, float* w) {
             float f[kPhi];
             reflectedWeights(g, wo, ring, w);
             fresnelWeights(ring, eta, f);
@@ -111,8 +113,8 @@ std::unique_ptr<const Slice> fillBoundary(int index, int width) {
     const float axis = 2.0F * node(index, kBoundaryIndices) - 1.0F;
     const float eta = indexOf(axis * std::abs(axis));
     const float alpha = alphaOfWidthAxis(node(width, kWidths));
-    auto slice =
-        fillSlice(alpha, [eta](const Ggx& g, glm::vec3 wo, const FacetRing<kPhi>& ring, float* w) {
+    auto slice = fillSlice(
+        alpha, eta, [eta](const Ggx& g, glm::vec3 wo, const FacetRing<kPhi>& ring, float* w) {
             float f[kPhi], passed[kPhi];
             reflectedWeights(g, wo, ring, w);
             fresnelWeights(ring, eta, f);

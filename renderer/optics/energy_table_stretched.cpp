@@ -58,7 +58,7 @@ void turnWeights(float ratio, float* weights) {
 float albedo(const Ggx& g, glm::vec3 wo) {
     static const VisibleFacets<kPhi, kRings> facets(2.0F * std::numbers::pi_v<float>);
     float sum = 0.0F;
-    facets.visit(g, wo, [&](const FacetRing<kPhi>& ring, float weight) {
+    facets.visit(g, wo, 1.0F, [&](const FacetRing<kPhi>& ring, float weight) {
         float w[kPhi];
         reflectedWeights(g, wo, ring, w);
         sum += weight * meanOf<kPhi>(w);

@@ -14,6 +14,8 @@
 #include <glm/glm.hpp>
 #include <numbers>
 
+#include "renderer/optics/warp_trig.h"
+
 namespace keyfall {
 
 /// Widths along the surface's x and y. Both >= kSpecularAlpha.
@@ -51,10 +53,11 @@ inline float ggxD(const Ggx& g, glm::vec3 h) {
 inline glm::vec3 sampleVisibleNormal(const Ggx& g, glm::vec3 wo, glm::vec2 u) {
     // Stretch to the unit hemisphere of facets, draw the cap of mirrored directions, stretch back.
     const glm::vec3 up = glm::normalize(glm::vec3(g.ax * wo.x, g.ay * wo.y, wo.z));
-    const float phi = 2.0F * std::numbers::pi_v<float> * u.x;
+    const SinCos phi = sinCosTurns(static_cast<double>(u.x));
     const float z = (1.0F - u.y) * (1.0F + up.z) - up.z;
     const float r = std::sqrt(std::max(1.0F - z * z, 0.0F));
-    const glm::vec3 h = glm::vec3(r * std::cos(phi), r * std::sin(phi), z) + up;
+    const glm::vec3 h =
+        glm::vec3(r * static_cast<float>(phi.cos), r * static_cast<float>(phi.sin), z) + up;
     return glm::normalize(glm::vec3(g.ax * h.x, g.ay * h.y, std::max(h.z, 1e-7F)));
 }
 
@@ -77,6 +80,26 @@ inline float reflectedLobe_perSr(const Ggx& g, glm::vec3 wo, glm::vec3 wi, glm::
 /// Smith's masking of one direction, z > 0.
 inline float smithG1(const Ggx& g, glm::vec3 w) {
     return 2.0F * w.z / (w.z + smithLength(g, w));
+}
+
+/// Directions for the light that bounced between facets. On narrow lobes it leaves near the
+/// surface, at mu of the order of alpha, where a cosine draw comes too seldom and with weights in
+/// the hundreds. Half of the draws are cosine-weighted, half by a density that peaks there:
+///   p = cos/pi (1 + b^2 (1 + b^2) / (mu^2 + b^2)^2) / 2,   b = 3 alpha
+inline float bouncedPdf_perSr(float alpha, float mu) {
+    const float b2 = 9.0F * alpha * alpha;
+    const float near = b2 / (mu * mu + b2);
+    return 0.5F * mu * std::numbers::inv_pi_v<float> * (1.0F + near * near * (1.0F + 1.0F / b2));
+}
+
+inline glm::vec3 sampleBounced(float alpha, glm::vec2 u) {
+    const float b2 = 9.0F * alpha * alpha;
+    const bool grazing = u.x < 0.5F;
+    const float x = grazing ? 2.0F * u.x : 2.0F * u.x - 1.0F;
+    const float mu2 = grazing ? b2 * x / (1.0F + b2 - x) : x;  // x is the share below mu
+    const float sine = std::sqrt(std::max(1.0F - mu2, 0.0F));
+    const SinCos phi = sinCosTurns(static_cast<double>(u.y));
+    return {sine * static_cast<float>(phi.cos), sine * static_cast<float>(phi.sin), std::sqrt(mu2)};
 }
 
 }  // namespace keyfall
