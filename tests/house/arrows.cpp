@@ -126,7 +126,8 @@ TEST_CASE("house: DEVELOPERS.md prints the table of arrows that is checked", "[h
     const auto joined = [](const std::vector<std::string>& words) {
         std::string text;
         for (const std::string& word : words)
-            text += (text.empty() ? "" : ", ") + (startsWith(word, "renderer/") ? word.substr(9) : word);
+            text += (text.empty() ? "" : ", ") +
+                    (startsWith(word, "renderer/") ? word.substr(9) : word);
         return text.empty() ? std::string("—") : text;
     };
     for (const Room& room : rooms()) {

@@ -1,5 +1,5 @@
-// What keeps the rooms readable: files that say what they are for, of a size to read in one go, with
-// one way to name them. The project's own habits; no outside source.
+// What keeps the rooms readable: files that say what they are for, of a size to read in one go,
+// with one way to name them. The project's own habits; no outside source.
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cctype>

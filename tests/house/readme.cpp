@@ -1,0 +1,162 @@
+// README says what is true: its scenes are read, its figure comes out, its tables are complete.
+// Not here: whether the program is right otherwise (tests/program, tests/laws).
+#include <unistd.h>
+
+#include <array>
+#include <catch2/catch.hpp>
+#include <cstdio>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <numbers>
+#include <set>
+#include <sstream>
+
+#include "scene/schema.h"
+#include "sources.h"
+
+namespace keyfall::house {
+namespace {
+
+const std::filesystem::path kRoot = KEYFALL_ROOT;
+
+std::string readme() {
+    return readText(kRoot / "README.md");
+}
+
+/// The fenced blocks of a language, in order.
+std::vector<std::string> blocksOf(const std::string& text, const std::string& language) {
+    std::vector<std::string> blocks;
+    std::istringstream lines(text);
+    std::string line;
+    bool inside = false;
+    while (std::getline(lines, line)) {
+        if (!inside && line == "```" + language) {
+            inside = true;
+            blocks.emplace_back();
+        } else if (inside && line == "```") {
+            inside = false;
+        } else if (inside) {
+            blocks.back() += line + "\n";
+        }
+    }
+    return blocks;
+}
+
+/// What `text` holds between two marks; "" when they are not there.
+std::string between(const std::string& text, const std::string& from, const std::string& to) {
+    const std::size_t begin = text.find(from);
+    const std::size_t end = begin == std::string::npos ? begin : text.find(to, begin + from.size());
+    return end == std::string::npos ? "" : text.substr(begin, end - begin);
+}
+
+struct Ran {
+    int status = -1;
+    std::string output;  ///< standard output
+};
+
+Ran run(const std::string& arguments) {
+    Ran ran;
+    std::FILE* pipe =
+        ::popen((std::string(KEYFALL_PROGRAM) + " " + arguments + " 2> /dev/null").c_str(), "r");
+    REQUIRE(pipe != nullptr);
+    std::array<char, 4096> buffer{};
+    for (std::size_t n = 0; (n = std::fread(buffer.data(), 1, buffer.size(), pipe)) > 0;)
+        ran.output.append(buffer.data(), n);
+    const int status = ::pclose(pipe);
+    ran.status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    return ran;
+}
+
+/// A scene of README as a file, its mesh path made to work from there; removed with the object.
+class SceneFile {
+  public:
+    explicit SceneFile(std::string text) {
+        const std::string relative = "\"../meshes/";
+        for (std::size_t at = 0; (at = text.find(relative, at)) != std::string::npos;)
+            text.replace(at, relative.size(), "\"" + (kRoot / "assets/meshes").string() + "/");
+        static int count = 0;
+        path_ = std::filesystem::temp_directory_path() /
+                ("keyfall_readme_" + std::to_string(::getpid()) + "_" + std::to_string(++count) +
+                 ".toml");
+        std::ofstream(path_) << text;
+    }
+    ~SceneFile() { std::filesystem::remove(path_); }
+    SceneFile(const SceneFile&) = delete;
+    SceneFile& operator=(const SceneFile&) = delete;
+
+    std::string quoted() const { return "'" + path_.string() + "'"; }
+
+  private:
+    std::filesystem::path path_;
+};
+
+}  // namespace
+
+TEST_CASE("readme: its scenes are complete and without mistakes", "[house]") {
+    const auto scenes = blocksOf(readme(), "toml");
+    REQUIRE(scenes.size() == 2);
+    for (const std::string& scene : scenes) {
+        INFO(scene);
+        CHECK(run("check " + SceneFile(scene).quoted()).status == 0);
+    }
+    CHECK(run("check " + SceneFile(scenes[0] + "heigth = 3\n").quoted()).status == 3);
+}
+
+TEST_CASE("readme: the scene to check by hand meters as the hand says", "[house]") {
+    // A sphere of even luminance lights like a point at its centre, and its flux spreads over
+    // 4 pi d^2 (inverse square): H = Q / (4 pi d^2). The meter's disc of 2 cm takes off 2e-4.
+    const double exact_lxs = 1287.0 / (4.0 * std::numbers::pi * 0.8 * 0.8);
+    const auto scenes = blocksOf(readme(), "toml");
+    REQUIRE(scenes.size() == 2);
+    const Ran ran = run("meter " + SceneFile(scenes[1]).quoted() + " --quiet --json -");
+    REQUIRE(ran.status == 0);
+    const auto probe = nlohmann::json::parse(ran.output).at("probes").at(0);
+    using Catch::Matchers::WithinRel;
+    CHECK_THAT(probe.at("exposure_lx_s").get<double>(), WithinRel(exact_lxs, 0.003));
+    CHECK_THAT(probe.at("aperture_for_correct_exposure").get<double>(), WithinRel(8.0, 0.002));
+}
+
+TEST_CASE("readme: every key that a scene file may hold is named", "[house]") {
+    const std::string reference = between(readme(), "## The scene file", "## Numbers");
+    REQUIRE_FALSE(reference.empty());
+    std::vector<std::string> sections = {"", "around", "reads"};  // the top level, nested tables
+    for (const std::string& name : sectionNames()) {
+        // What is refused or ignored in this version is listed by its section alone.
+        const Section& section = *findSection(name);
+        if (section.built && !section.refused && section.form != Section::Form::value)
+            sections.push_back(name);
+    }
+    CHECK(sections.size() > 12);
+    for (const std::string& section : sections) {
+        for (const Key& key : keysOf(section)) {
+            INFO(section << "." << key.name);
+            CHECK(reference.find("`" + std::string(key.name) + "`") != std::string::npos);
+        }
+    }
+}
+
+TEST_CASE("readme: every option of the commands is in the table, and no other", "[house]") {
+    const std::string table = between(readme(), "| option |", "Progress with");
+    REQUIRE_FALSE(table.empty());
+    std::string help;
+    for (const char* command : {"render", "meter", "check", "list"}) {
+        const Ran ran = run(std::string(command) + " --help");
+        CHECK(ran.status == 0);
+        help += ran.output;
+    }
+    const auto optionsOf = [](const std::string& text) {
+        std::set<std::string> options;
+        for (std::size_t at = 0; (at = text.find("--", at)) != std::string::npos;) {
+            const std::size_t end = text.find_first_not_of("abcdefghijklmnopqrstuvwxyz-", at);
+            if (end - at > 3) options.insert(text.substr(at, end - at));
+            at = end == std::string::npos ? text.size() : end;
+        }
+        return options;
+    };
+    std::set<std::string> real = optionsOf(help);
+    real.erase("--help");
+    std::set<std::string> named = optionsOf(table);
+    CHECK(named == real);
+}
+
+}  // namespace keyfall::house
