@@ -145,7 +145,7 @@ std::vector<RatioReading> ratiosOf(const std::vector<ProbeReading>& readings) {
         const ProbeReading& shadow = swapped ? a : b;
         const auto stops = stopsBetween(lit.exposure, shadow.exposure);
         if (!stops) return;
-        const auto ratio = [](double a, double b) { return a / b; };
+        const auto ratio = [](double x, double y) { return x / y; };
         const Measured kf_f = through(ratio, lit.exposure, shadow.exposure);
         ratios.push_back({lit.probe->name, shadow.probe->name, *stops, kf_f, shifted(kf_f, -1.0)});
     };
