@@ -69,9 +69,10 @@ TEST_CASE("clipping: a highlight is to blame only where the surface alone would 
     row.set(2, 0, 1.2, 1.2);  // all highlight
     row.set(3, 0, 0.9, 0.8);  // not clipped at all
     row.set(4, 0, 1.6, 0.7);  // 0.9 without it: specular
+    row.set(5, 0, 2.0, 0.0);  // no highlight at all: diffuse
     const ClippingShares s = row.shares();
     CHECK_THAT(s.specular, WithinAbs(0.3, 1e-12));
-    CHECK_THAT(s.diffuse, WithinAbs(0.1, 1e-12));
+    CHECK_THAT(s.diffuse, WithinAbs(0.2, 1e-12));
     CHECK_THAT(s.product, WithinAbs(s.diffuse + s.specular, 1e-12));
 }
 
