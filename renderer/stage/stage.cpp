@@ -25,8 +25,10 @@ bool passesStraight(const Material& m) {
 
 }  // namespace
 
-Stage::Stage(const Scene& scene) : scene_(scene) {
-    device_ = rtcNewDevice(nullptr);
+Stage::Stage(const Scene& scene, int threads) : scene_(scene) {
+    // The kernel caps the whole process at its own thread count: it has to know ours.
+    const std::string config = threads > 0 ? "threads=" + std::to_string(threads) : std::string();
+    device_ = rtcNewDevice(config.c_str());
     if (device_ == nullptr) throw std::runtime_error("ray tracing kernel: no device");
     embree_ = rtcNewScene(device_);
     // ROBUST: without it rays leak through the shared edges of triangles. Costs 10-15 %.

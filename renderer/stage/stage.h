@@ -58,8 +58,9 @@ struct SurfacePoint {
 class Stage {
   public:
     /// Builds the acceleration structure. Keeps a reference: `scene` must outlive the Stage.
+    /// `threads`: how many the program may use, 0 for all cores.
     /// Throws std::runtime_error when Embree reports an error.
-    explicit Stage(const Scene& scene);
+    explicit Stage(const Scene& scene, int threads = 0);
     ~Stage();
     Stage(const Stage&) = delete;
     Stage& operator=(const Stage&) = delete;

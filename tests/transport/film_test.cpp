@@ -39,7 +39,7 @@ Set smallSet() {
 }
 
 RenderResult renderInto(const Scene& scene, Film& film, int threads, std::uint32_t seed, int samples) {
-    const Stage stage(scene);
+    const Stage stage(scene, threads);
     RenderSettings settings;
     settings.run.threads = threads;
     settings.run.seed = seed;

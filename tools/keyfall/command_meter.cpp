@@ -12,7 +12,7 @@ int runMeter(const Options& options) {
     requireWritable(options.json);
 
     Report report(*input.scene, options);
-    const Stage stage(*input.scene);
+    const Stage stage(*input.scene, options.threads);
     report.readings = takeReadings(stage, readingSettings(options), report.counters);
     const bool cut = interruptFlag().load();
     if (cut) report.stopped = Stopped::interrupted;

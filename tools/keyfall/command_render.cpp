@@ -33,7 +33,7 @@ int runRender(const Options& options) {
     for (const std::string& file : {out.string(), options.exr, options.json}) requireWritable(file);
 
     Report report(scene, options);
-    const Stage stage(scene);
+    const Stage stage(scene, options.threads);
     Film film(scene.picture.width_px, scene.picture.height_px, layerInfos(scene));
     report.readings = takeReadings(stage, readingSettings(options), report.counters);
     const RenderResult result = render(stage, film, renderSettings(options));

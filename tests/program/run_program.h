@@ -1,0 +1,50 @@
+// Runs the program as a user would and keeps what it said. Not here: what is expected of it.
+#pragma once
+
+#include <sys/wait.h>
+
+#include <cstdio>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+#include <string>
+
+namespace keyfall::test {
+
+struct Outcome {
+    int exitCode = -1;
+    std::string out;
+    std::string err;
+};
+
+inline std::string textOf(const std::filesystem::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    std::ostringstream text;
+    text << in.rdbuf();
+    return text.str();
+}
+
+/// A folder of its own for one test, emptied before.
+inline std::filesystem::path freshFolder(const std::string& name) {
+    const auto folder = std::filesystem::temp_directory_path() / ("keyfall-test-" + name);
+    std::filesystem::remove_all(folder);
+    std::filesystem::create_directories(folder);
+    return folder;
+}
+
+/// `before` may set limits or send signals: it stands in front of the program in the shell's line.
+inline Outcome runProgram(const std::string& arguments, const std::filesystem::path& folder,
+                          const std::string& before = {}) {
+    const std::string line = "cd '" + folder.string() + "' && " + before + " '" + KEYFALL_PROGRAM + "' " +
+                             arguments + " >stdout.txt 2>stderr.txt";
+    const int status = std::system(line.c_str());
+    return {WIFEXITED(status) ? WEXITSTATUS(status) : -1, textOf(folder / "stdout.txt"),
+            textOf(folder / "stderr.txt")};
+}
+
+inline void write(const std::filesystem::path& file, const std::string& text) {
+    std::ofstream(file, std::ios::binary) << text;
+}
+
+}  // namespace keyfall::test
