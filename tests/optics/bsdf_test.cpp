@@ -225,6 +225,24 @@ TEST_CASE("pane: sampling gives the slab's two shares, and straightTransmittance
                WithinRel(slab(1.0F, 1.52F, std::exp(-0.3F)).transmitted, 1e-5F));
 }
 
+TEST_CASE("pane: slanting light is absorbed along its path inside, d / cos of the bent ray",
+          "[bsdf][law]") {
+    // Beer-Lambert with Snell: sin_t = sin(60)/1.52; slab per polarisation as in Born & Wolf, 1.5.2
+    // and 1.6.4 without interference: T = (1-R)^2 t / (1 - R^2 t^2).
+    Case c = glass(1.52F, 0.0F);
+    c.material.thin = true;
+    c.material.absorption_perM = Bands{100.0F};
+    const double i = 60.0 * kPi / 180.0, t = std::asin(std::sin(i) / 1.52);
+    const double inside = std::exp(-100.0 * 0.003 / std::cos(t));
+    const double rs = std::pow(std::sin(i - t) / std::sin(i + t), 2.0);
+    const double rp = std::pow(std::tan(i - t) / std::tan(i + t), 2.0);
+    const auto passed = [inside](double r) {
+        return (1.0 - r) * (1.0 - r) * inside / (1.0 - r * r * inside * inside);
+    };
+    CHECK_THAT(static_cast<double>(straightTransmittance(c.material, 0.5F)[0]),
+               WithinRel(0.5 * (passed(rs) + passed(rp)), 1e-4));
+}
+
 TEST_CASE("sheet: R, T and the straight part come out as stated, A is the rest", "[bsdf][law]") {
     const Case c = sheet(0.55F, 0.36F, 0.05F);
     const Bsdf bsdf = c.bsdf();
