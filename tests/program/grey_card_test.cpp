@@ -38,7 +38,7 @@ lumen_seconds = 40000
 at = [30, 20, 240]
 aim = [0, 20, 0]
 [[probe]]
-name = "card"
+name = "at-card"
 at = [0, 20, 0.3]
 normal = [0, 0, 1]
 )";
