@@ -40,20 +40,20 @@ TEST_CASE("chi-square: matt", "[bsdf][chi2]") {
     check(diffuse(0.7F, 0.9F), "rough");
 }
 
-TEST_CASE("chi-square: plastic", "[bsdf][chi2]") {
+TEST_CASE("chi-square: plastic", "[bsdf][chi2][long]") {
     check(plastic(0.5F, 0.0F), "mirror coat");
     check(plastic(0.5F, 0.45F), "satin coat");
     check(plastic(0.1F, 0.8F, 1.8F), "rough coat");
 }
 
-TEST_CASE("chi-square: metal", "[bsdf][chi2]") {
+TEST_CASE("chi-square: metal", "[bsdf][chi2][long]") {
     check(gold(0.4F), "satin");
     check(metal(0.9F, 1.0F), "blasted");
     check(gold(0.6F, 0.5F), "brushed");
     check(gold(0.8F, 0.8F), "coarsely brushed");
 }
 
-TEST_CASE("chi-square: rough glass", "[bsdf][chi2]") {
+TEST_CASE("chi-square: rough glass", "[bsdf][chi2][long]") {
     check(glass(1.5F, 0.5F), "1.5");
     check(glass(1.5F, 0.9F), "1.5, rough");
     check(glass(1.333F / 1.5F, 0.6F), "glass under water");

@@ -91,7 +91,7 @@ TEST_CASE("sample: its density is pdf(), its weight f cos / pdf", "[bsdf]") {
     }
 }
 
-TEST_CASE("two techniques: the sum over the sphere is what sampling returns", "[bsdf][law]") {
+TEST_CASE("two techniques: the sum over the sphere is what sampling returns", "[bsdf][law][long]") {
     for (const Case& c :
          {diffuse(0.7F, 0.0F), diffuse(0.7F, 0.8F), plastic(0.5F, 0.6F), plastic(0.8F, 0.9F, 1.8F),
           gold(0.6F), gold(0.7F, 0.5F), metal(0.8F, 1.0F), glass(1.5F, 0.6F), glass(1.5F, 0.9F),

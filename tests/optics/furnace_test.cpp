@@ -58,7 +58,7 @@ TEST_CASE("white furnace: perfect metals, light between the facets included", "[
     overRoughness([](float r) { return metal(1.0F, r); });
 }
 
-TEST_CASE("white furnace: brushed perfect metals from every azimuth", "[furnace][law]") {
+TEST_CASE("white furnace: brushed perfect metals from every azimuth", "[furnace][law][long]") {
     for (float roughness : {0.1F, 0.4F, 0.6F, 0.8F}) {
         for (float anisotropy : {0.3F, 0.6F, 0.9F}) {
             for (double phi : {0.0, 0.8, 1.5708}) {
