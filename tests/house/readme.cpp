@@ -1,16 +1,12 @@
 // README says what is true: its scenes are read, its figure comes out, its tables are complete.
 // Not here: whether the program is right otherwise (tests/program, tests/laws).
-#include <unistd.h>
-
-#include <array>
 #include <catch2/catch.hpp>
-#include <cstdio>
-#include <fstream>
 #include <nlohmann/json.hpp>
 #include <numbers>
 #include <set>
 #include <sstream>
 
+#include "../program/run_program.h"
 #include "scene/schema.h"
 #include "sources.h"
 
@@ -49,46 +45,16 @@ std::string between(const std::string& text, const std::string& from, const std:
     return end == std::string::npos ? "" : text.substr(begin, end - begin);
 }
 
-struct Ran {
-    int status = -1;
-    std::string output;  ///< standard output
-};
-
-Ran run(const std::string& arguments) {
-    Ran ran;
-    std::FILE* pipe =
-        ::popen((std::string(KEYFALL_PROGRAM) + " " + arguments + " 2> /dev/null").c_str(), "r");
-    REQUIRE(pipe != nullptr);
-    std::array<char, 4096> buffer{};
-    for (std::size_t n = 0; (n = std::fread(buffer.data(), 1, buffer.size(), pipe)) > 0;)
-        ran.output.append(buffer.data(), n);
-    const int status = ::pclose(pipe);
-    ran.status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-    return ran;
+/// A scene of README as scene.toml in a folder of its own, its mesh path made to work from there.
+test::Outcome runOn(const std::string& command, std::string scene,
+                    const std::string& options = {}) {
+    const std::string relative = "\"../meshes/";
+    for (std::size_t at = 0; (at = scene.find(relative, at)) != std::string::npos;)
+        scene.replace(at, relative.size(), "\"" + (kRoot / "assets/meshes").string() + "/");
+    const auto folder = test::freshFolder("readme");
+    test::write(folder / "scene.toml", scene);
+    return test::runProgram(command + " scene.toml " + options, folder);
 }
-
-/// A scene of README as a file, its mesh path made to work from there; removed with the object.
-class SceneFile {
-  public:
-    explicit SceneFile(std::string text) {
-        const std::string relative = "\"../meshes/";
-        for (std::size_t at = 0; (at = text.find(relative, at)) != std::string::npos;)
-            text.replace(at, relative.size(), "\"" + (kRoot / "assets/meshes").string() + "/");
-        static int count = 0;
-        path_ = std::filesystem::temp_directory_path() /
-                ("keyfall_readme_" + std::to_string(::getpid()) + "_" + std::to_string(++count) +
-                 ".toml");
-        std::ofstream(path_) << text;
-    }
-    ~SceneFile() { std::filesystem::remove(path_); }
-    SceneFile(const SceneFile&) = delete;
-    SceneFile& operator=(const SceneFile&) = delete;
-
-    std::string quoted() const { return "'" + path_.string() + "'"; }
-
-  private:
-    std::filesystem::path path_;
-};
 
 }  // namespace
 
@@ -97,9 +63,9 @@ TEST_CASE("readme: its scenes are complete and without mistakes", "[house]") {
     REQUIRE(scenes.size() == 2);
     for (const std::string& scene : scenes) {
         INFO(scene);
-        CHECK(run("check " + SceneFile(scene).quoted()).status == 0);
+        CHECK(runOn("check", scene).exitCode == 0);
     }
-    CHECK(run("check " + SceneFile(scenes[0] + "heigth = 3\n").quoted()).status == 3);
+    CHECK(runOn("check", scenes[0] + "heigth = 3\n").exitCode == 3);
 }
 
 TEST_CASE("readme: the scene to check by hand meters as the hand says", "[house]") {
@@ -108,9 +74,9 @@ TEST_CASE("readme: the scene to check by hand meters as the hand says", "[house]
     const double exact_lxs = 1287.0 / (4.0 * std::numbers::pi * 0.8 * 0.8);
     const auto scenes = blocksOf(readme(), "toml");
     REQUIRE(scenes.size() == 2);
-    const Ran ran = run("meter " + SceneFile(scenes[1]).quoted() + " --quiet --json -");
-    REQUIRE(ran.status == 0);
-    const auto probe = nlohmann::json::parse(ran.output).at("probes").at(0);
+    const auto ran = runOn("meter", scenes[1], "--quiet --json -");
+    REQUIRE(ran.exitCode == 0);
+    const auto probe = nlohmann::json::parse(ran.out).at("probes").at(0);
     using Catch::Matchers::WithinRel;
     CHECK_THAT(probe.at("exposure_lx_s").get<double>(), WithinRel(exact_lxs, 0.003));
     CHECK_THAT(probe.at("aperture_for_correct_exposure").get<double>(), WithinRel(8.0, 0.002));
@@ -140,9 +106,10 @@ TEST_CASE("readme: every option of the commands is in the table, and no other", 
     REQUIRE_FALSE(table.empty());
     std::string help;
     for (const char* command : {"render", "meter", "check", "list"}) {
-        const Ran ran = run(std::string(command) + " --help");
-        CHECK(ran.status == 0);
-        help += ran.output;
+        const auto ran =
+            test::runProgram(std::string(command) + " --help", test::freshFolder("readme"));
+        CHECK(ran.exitCode == 0);
+        help += ran.out;
     }
     const auto optionsOf = [](const std::string& text) {
         std::set<std::string> options;
