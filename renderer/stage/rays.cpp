@@ -6,6 +6,7 @@
 #include "renderer/optics/bsdf.h"
 #include "renderer/stage/lamp_geometry.h"
 #include "renderer/stage/masks.h"
+#include "renderer/stage/ray_tape.h"
 #include "renderer/stage/stage.h"
 
 namespace keyfall {
@@ -56,6 +57,8 @@ constexpr float kShadowReach = 1.0F - 1e-4F;
 }  // namespace
 
 std::optional<RayHit> Stage::intersect(glm::vec3 origin_m, glm::vec3 direction, float near_m) const {
+    if (tape_ != nullptr) [[unlikely]]
+        tape_->nearest(origin_m, direction, near_m, std::numeric_limits<float>::infinity(), kEverything);
     return nearest(embree_, origin_m, direction, near_m, std::numeric_limits<float>::infinity(),
                    kEverything);
 }
@@ -67,6 +70,8 @@ bool Stage::throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_
     const float far_m = distance_m * kShadowReach;
     setRay(ray, from_m, direction, 0.0F, far_m, kSolidMask | kLampMask);
     ++rays;
+    if (tape_ != nullptr) [[unlikely]]
+        tape_->shadow(from_m, direction, far_m, ray.mask, ignoredEmitter);
     rtcOccluded1(embree_, &c.base, &ray);
     if (ray.tfar < 0.0F) return false;
     if (!anySheets_) return true;
@@ -74,6 +79,8 @@ bool Stage::throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_
     float near_m = 0.0F;
     for (;;) {
         ++rays;
+        if (tape_ != nullptr) [[unlikely]]
+            tape_->nearest(from_m, direction, near_m, far_m, kSheetMask);
         const auto hit = nearest(embree_, from_m, direction, near_m, far_m, kSheetMask);
         if (!hit) return true;
         const Item& item = scene_.items[hit->geometry];

@@ -25,6 +25,8 @@ struct Emitter {
     glm::vec3 centre_m{0.0F};
 };
 
+struct RayTape;
+
 inline constexpr std::uint32_t kNoEmitter = 0xffffffffU;
 inline constexpr int kNoBoard = -1;
 
@@ -89,6 +91,10 @@ class Stage {
     /// wall, more than rounding. Source: Waechter & Binder, Ray Tracing Gems (2019), ch. 6.
     static glm::vec3 offsetOrigin(glm::vec3 position_m, glm::vec3 normal);
 
+    /// From here on every query is also noted on `tape` (ray_tape.h), by one thread only; nullptr
+    /// ends it. For the benchmark.
+    void recordRays(RayTape* tape) { tape_ = tape; }
+
   private:
     void addItem(std::size_t index);
     void addLamps();
@@ -109,6 +115,7 @@ class Stage {
     std::uint32_t lampGeometry_ = kNoEmitter;
     std::size_t triangles_ = 0;
     bool anySheets_ = false;
+    RayTape* tape_ = nullptr;
 };
 
 }  // namespace keyfall
