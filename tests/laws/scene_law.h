@@ -1,0 +1,56 @@
+// A law as a scene file: meters it with the program and compares. Not here: the laws (other files).
+#pragma once
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <numbers>
+#include <string>
+#include <vector>
+
+#include "../program/run_program.h"
+
+namespace keyfall::test {
+
+inline constexpr double kPi = std::numbers::pi;
+
+/// `keyfall meter` on tests/scenes/NAME.toml with --set options, as a report.
+inline nlohmann::json meterScene(const std::string& name, const std::vector<std::string>& set = {}) {
+    const auto folder = freshFolder("law-" + name);
+    std::string arguments = std::string("meter '") + KEYFALL_TESTS + "/scenes/" + name +
+                            ".toml' --quality final --json -";
+    for (const std::string& s : set) arguments += " --set '" + s + "'";
+    const Outcome o = runProgram(arguments, folder);
+    INFO(o.err);
+    REQUIRE(o.exitCode == 0);
+    return nlohmann::json::parse(o.out);
+}
+
+inline const nlohmann::json& probeOf(const nlohmann::json& report, const std::string& name) {
+    for (const auto& p : report.at("probes"))
+        if (p.at("name") == name) return p;
+    throw std::runtime_error("no probe " + name);
+}
+
+/// A reading against its exact value: within `relative` and within 4 sigma of its own interval
+/// (Student's 95 % is 2.131 sigma). `slack` is relative room for floats in the geometry and for the
+/// digits to which a printed value was rounded.
+inline void checkReading(const nlohmann::json& probe, const std::string& key, double exact,
+                         double relative = 0.005, double slack = 1e-4) {
+    const double value = probe.at(key).get<double>();
+    const double high = probe.at(key + "_interval95").at(1).get<double>();
+    const double sigma = (high - value) / 2.1314;
+    INFO(probe.at("name").get<std::string>() << " " << key << ": " << value << " +- " << sigma << ", exact " << exact);
+    CHECK(std::abs(value - exact) <= relative * exact);
+    CHECK(std::abs(value - exact) <= 4.0 * sigma + slack * exact);
+}
+
+inline std::string number(double x) {
+    char text[40];
+    std::snprintf(text, sizeof text, "%.9g", x);
+    return text;
+}
+inline std::string vector3(double x, double y, double z) {
+    return "[" + number(x) + ", " + number(y) + ", " + number(z) + "]";
+}
+
+}  // namespace keyfall::test
