@@ -124,13 +124,16 @@ void addDefaultProbes(Draft& draft) {
     const auto subject = subjectOf(draft);
     if (!subject) return;
     const glm::vec3 right = rightward(draft);
-    const glm::vec3 atRight = besideProduct(*subject, right), atLeft = besideProduct(*subject, -right);
+    const glm::vec3 atRight = besideProduct(*subject, right),
+                    atLeft = besideProduct(*subject, -right);
     const bool rightIsLit =
         directLight(draft, atRight, right) >= directLight(draft, atLeft, -right);
     auto& probes = draft.scene.probes;
     probes.push_back(frontProbe(draft, *subject));
-    probes.push_back(incidentProbe("lit-side", rightIsLit ? atRight : atLeft, rightIsLit ? right : -right));
-    probes.push_back(incidentProbe("shadow-side", rightIsLit ? atLeft : atRight, rightIsLit ? -right : right));
+    probes.push_back(
+        incidentProbe("lit-side", rightIsLit ? atRight : atLeft, rightIsLit ? right : -right));
+    probes.push_back(
+        incidentProbe("shadow-side", rightIsLit ? atLeft : atRight, rightIsLit ? -right : right));
     probes.push_back(backgroundProbe(draft, *subject));
     draft.scene.probesAreDefault = true;
     for (const Probe& probe : probes)

@@ -13,9 +13,15 @@ namespace {
 
 constexpr double kPi = std::numbers::pi;
 
-double square(double x) { return x * x; }
-double a(const LampShape& lamp) { return static_cast<double>(lamp.a_m); }
-double b(const LampShape& lamp) { return static_cast<double>(lamp.b_m); }
+double square(double x) {
+    return x * x;
+}
+double a(const LampShape& lamp) {
+    return static_cast<double>(lamp.a_m);
+}
+double b(const LampShape& lamp) {
+    return static_cast<double>(lamp.b_m);
+}
 
 /// Integral over dx of 1/(x^2+q^2)^2 from -half to half:
 /// half/(q^2(half^2+q^2)) + atan(half/q)/q^3.
@@ -63,11 +69,16 @@ double ringProjectedSolidAngle(double diameter, double tube, double d) {
 double emitterArea_m2(const LampShape& lamp) {
     const double sides = lamp.bothSides ? 2.0 : 1.0;
     switch (lamp.kind) {
-        case LampKind::sphere: return kPi * square(a(lamp));
-        case LampKind::tube: return kPi * b(lamp) * a(lamp) + 0.5 * kPi * square(b(lamp));
-        case LampKind::ring: return square(kPi) * a(lamp) * b(lamp);  // 4 pi^2 R r
-        case LampKind::disc: return sides * 0.25 * kPi * square(a(lamp));
-        case LampKind::panel: return sides * a(lamp) * b(lamp);
+        case LampKind::sphere:
+            return kPi * square(a(lamp));
+        case LampKind::tube:
+            return kPi * b(lamp) * a(lamp) + 0.5 * kPi * square(b(lamp));
+        case LampKind::ring:
+            return square(kPi) * a(lamp) * b(lamp);  // 4 pi^2 R r
+        case LampKind::disc:
+            return sides * 0.25 * kPi * square(a(lamp));
+        case LampKind::panel:
+            return sides * a(lamp) * b(lamp);
     }
     return 0.0;
 }
@@ -84,32 +95,43 @@ double emitterLuminancePerFlux_perSrM2(const LampShape& lamp) {
 double axisArea_m2(const LampShape& lamp) {
     switch (lamp.kind) {
         case LampKind::sphere:
-        case LampKind::disc: return 0.25 * kPi * square(a(lamp));
-        case LampKind::ring: return kPi * a(lamp) * b(lamp);  // pi ((R+r)^2 - (R-r)^2) = 4 pi R r
+        case LampKind::disc:
+            return 0.25 * kPi * square(a(lamp));
+        case LampKind::ring:
+            return kPi * a(lamp) * b(lamp);  // pi ((R+r)^2 - (R-r)^2) = 4 pi R r
         case LampKind::tube:
-        case LampKind::panel: return a(lamp) * b(lamp);
+        case LampKind::panel:
+            return a(lamp) * b(lamp);
     }
     return 0.0;
 }
 
 double axisProjectedSolidAngle_sr(const LampShape& lamp, double d) {
     switch (lamp.kind) {
-        case LampKind::sphere: return kPi * square(0.5 * a(lamp) / d);
-        case LampKind::disc: return kPi * square(0.5 * a(lamp)) / (square(0.5 * a(lamp)) + d * d);
-        case LampKind::ring: return ringProjectedSolidAngle(a(lamp), b(lamp), d);
-        case LampKind::tube: return tubeProjectedSolidAngle(a(lamp), b(lamp), d);
-        case LampKind::panel: return panelProjectedSolidAngle(a(lamp), b(lamp), d);
+        case LampKind::sphere:
+            return kPi * square(0.5 * a(lamp) / d);
+        case LampKind::disc:
+            return kPi * square(0.5 * a(lamp)) / (square(0.5 * a(lamp)) + d * d);
+        case LampKind::ring:
+            return ringProjectedSolidAngle(a(lamp), b(lamp), d);
+        case LampKind::tube:
+            return tubeProjectedSolidAngle(a(lamp), b(lamp), d);
+        case LampKind::panel:
+            return panelProjectedSolidAngle(a(lamp), b(lamp), d);
     }
     return 0.0;
 }
 
 double axisReach_m(const LampShape& lamp) {
     switch (lamp.kind) {
-        case LampKind::sphere: return 0.5 * a(lamp);
+        case LampKind::sphere:
+            return 0.5 * a(lamp);
         case LampKind::tube:
-        case LampKind::ring: return 0.5 * b(lamp);
+        case LampKind::ring:
+            return 0.5 * b(lamp);
         case LampKind::disc:
-        case LampKind::panel: return 0.0;
+        case LampKind::panel:
+            return 0.0;
     }
     return 0.0;
 }

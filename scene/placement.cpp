@@ -9,7 +9,9 @@ namespace keyfall {
 
 namespace {
 
-glm::vec3 toFloat(glm::dvec3 v) { return glm::vec3(v); }
+glm::vec3 toFloat(glm::dvec3 v) {
+    return glm::vec3(v);
+}
 
 Frame rolled(const Frame& frame, double roll_rad, float handedness) {
     const float c = static_cast<float>(std::cos(roll_rad));
@@ -51,7 +53,8 @@ Frame cameraFrame(glm::vec3 viewingDirection, double roll_rad) {
     // Straight down or up, right in the picture stays the world's +x.
     Frame frame = frameFacing(viewingDirection, 0.0);
     constexpr float kVertical = 1e-5F;
-    const bool vertical = glm::length(glm::vec2(viewingDirection.x, viewingDirection.z)) <= kVertical;
+    const bool vertical =
+        glm::length(glm::vec2(viewingDirection.x, viewingDirection.z)) <= kVertical;
     if (vertical)
         frame.y = -frame.y;
     else

@@ -12,10 +12,10 @@ namespace keyfall {
 
 namespace {
 
-constexpr double kUsualCircle = 1442.0;         // contract: the diagonal over this
-constexpr double kFallbackElevation_deg = 10.0; // a little from above, as one sits at a table
-constexpr double kFallbackDistance_m = 1.2;     // without any product or block
-constexpr double kFilledShare = 0.5;            // of the picture's height or width
+constexpr double kUsualCircle = 1442.0;          // contract: the diagonal over this
+constexpr double kFallbackElevation_deg = 10.0;  // a little from above, as one sits at a table
+constexpr double kFallbackDistance_m = 1.2;      // without any product or block
+constexpr double kFilledShare = 0.5;             // of the picture's height or width
 
 /// Places the camera in front of the subject, 10 degrees above it, so that the subject's box fills
 /// half of the picture's height or width, whichever is met first. Thin lens: an object of size h at
@@ -62,7 +62,8 @@ bool turnCamera(Draft& draft, const Object& object, const Stand& where) {
     Camera& camera = draft.scene.camera;
     const glm::vec3 way = where.lookAt_m - where.lens_m;
     if (glm::length(way) < 1e-6F) {
-        object.fields.error("look_at", {"is the camera's own place", "needed: a point elsewhere", {}});
+        object.fields.error("look_at",
+                            {"is the camera's own place", "needed: a point elsewhere", {}});
         return false;
     }
     camera.lens_m = where.lens_m;
@@ -136,7 +137,8 @@ void readPicture(Draft& draft) {
     picture.view = fields.text("view") == "soft" ? View::soft : View::straight;
     if (picture.height_px > kTallest_px)
         fields.error("width", {fmt::format("makes a picture {} pixels high", picture.height_px),
-                               fmt::format("allowed: up to {}", kTallest_px), {}});
+                               fmt::format("allowed: up to {}", kTallest_px),
+                               {}});
 }
 
 }  // namespace

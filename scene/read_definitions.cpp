@@ -36,10 +36,10 @@ void refuseKeysOfOtherBases(const Fields& fields, const std::string& base) {
             const bool common = name == "base" || name == "caption";
             if (common || !fields.given(name)) continue;
             if (std::find(row.keys.begin(), row.keys.end(), name) != row.keys.end()) continue;
-            fields.error(name, {fmt::format("has no meaning for base = \"{}\"", base),
-                                fmt::format("{} knows {}", base,
-                                            joined({row.keys.begin(), row.keys.end()})),
-                                {}});
+            fields.error(
+                name, {fmt::format("has no meaning for base = \"{}\"", base),
+                       fmt::format("{} knows {}", base, joined({row.keys.begin(), row.keys.end()})),
+                       {}});
         }
     }
 }
@@ -81,7 +81,9 @@ void checkLamp(const Fields& fields) {
         fields.error("both_sides", {"has no meaning for a " + shape, "disc and panel know it", {}});
 }
 
-bool looksLikeFile(const std::string& text) { return text.find('.') != std::string::npos; }
+bool looksLikeFile(const std::string& text) {
+    return text.find('.') != std::string::npos;
+}
 
 /// A spectrum's name without a dot is one of the library, never a file that is missing.
 bool namesSpectrum(Draft& draft, const Fields& fields) {
@@ -116,7 +118,8 @@ void readMaterials(Draft& draft) {
         if (!fields.bad("base")) refuseKeysOfOtherBases(fields, base);
         checkPairs(fields);
         readDefinition(draft, *object, [&] {
-            draft.library.materials[object->name] = materialFrom(object->name, fields.table(), folder);
+            draft.library.materials[object->name] =
+                materialFrom(object->name, fields.table(), folder);
         });
     }
 }

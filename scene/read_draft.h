@@ -24,7 +24,7 @@ struct Object {
     std::string name;
     Fields fields;
     State state = State::unplaced;
-    glm::vec3 point_m{0.0F};                 ///< what its name means as a point, when placed
+    glm::vec3 point_m{0.0F};                      ///< what its name means as a point, when placed
     std::optional<glm::vec3> aroundPoint_m = {};  ///< when placed by `around`
 };
 
@@ -33,22 +33,22 @@ struct DraftItem {
     Item item;
     bool on = true;
     Object* object = nullptr;  ///< empty: table, backdrop, room
-    bool standing = false;           ///< a product or block: may be raised off a coplanar face
+    bool standing = false;     ///< a product or block: may be raised off a coplanar face
 };
 
 struct Draft {
     ReadOptions options;
     std::filesystem::path file;
     Value root;
-    Library library;       ///< the shipped one, with the file's definitions over it
+    Library library;  ///< the shipped one, with the file's definitions over it
     Notes notes;
     Scene scene;
-    std::deque<Object> objects;     ///< in the file's order
+    std::deque<Object> objects;            ///< in the file's order
     std::map<std::string, Fields> single;  ///< [camera], [picture], ...: always there
     std::deque<DraftItem> items;
     std::map<std::string, std::size_t> materialIndex;  ///< in scene.materials, by kind and name
-    glm::vec3 lookAt_m{0.0F};       ///< the camera's, once it is read
-    Value nothing;         ///< the table of sections that the file leaves out
+    glm::vec3 lookAt_m{0.0F};                          ///< the camera's, once it is read
+    Value nothing;  ///< the table of sections that the file leaves out
 
     Diagnostics& messages() { return notes.messages; }
     const Fields& section(const std::string& name) const { return single.at(name); }
@@ -115,15 +115,15 @@ void readSheets(Draft& draft);        ///< boards, scrims, flags
 void readLights(Draft& draft);
 void readWhiteBalance(Draft& draft);  ///< may name a light
 void readProbes(Draft& draft);
-void readOtherParts(Draft& draft);    ///< edges, variants, compare, limits: checked, not used yet
-void warnOfScene(Draft& draft);       ///< remarks that need the finished scene
+void readOtherParts(Draft& draft);  ///< edges, variants, compare, limits: checked, not used yet
+void warnOfScene(Draft& draft);     ///< remarks that need the finished scene
 
 /// Checks the key path of a --set option or of a variant against schema and names.
 /// `what` is for messages. Empty when it is no key of this file.
 struct KeyPath {
-    const Key* key = nullptr;        ///< empty inside a table of free names (product.x.materials)
-    Value* table = nullptr;          ///< the innermost table, made where it was missing
-    std::string name;                ///< of the key in it
+    const Key* key = nullptr;  ///< empty inside a table of free names (product.x.materials)
+    Value* table = nullptr;    ///< the innermost table, made where it was missing
+    std::string name;          ///< of the key in it
 };
 std::optional<KeyPath> findPath(Draft& draft, const std::string& path, const Place& place,
                                 bool create);

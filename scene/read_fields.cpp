@@ -20,9 +20,9 @@ void Fields::checkMember(const Member& member) {
     if (key == nullptr) {
         allSound_ = false;
         const auto known = namesOf(keysOf(section_));
-        notes_->messages.error(member.place, {fmt::format("{} is no known key", path),
-                                              "known here: " + joined(known),
-                                              didYouMean(member.name, known)});
+        notes_->messages.error(
+            member.place, {fmt::format("{} is no known key", path), "known here: " + joined(known),
+                           didYouMean(member.name, known)});
         return;
     }
     const Misfit wrong = misfit(*key, member.value);
@@ -51,8 +51,9 @@ void Fields::checkMissing() {
     for (const Key& key : keysOf(section_)) {
         if (key.need != Need::required || given(key.name)) continue;
         allSound_ = false;
-        notes_->messages.error(table_->place, {fmt::format("{} has no \"{}\"", label_, key.name),
-                                               "needed: " + allowedFor(key), {}});
+        notes_->messages.error(
+            table_->place,
+            {fmt::format("{} has no \"{}\"", label_, key.name), "needed: " + allowedFor(key), {}});
     }
 }
 
@@ -61,8 +62,12 @@ Place Fields::placeOf(std::string_view key) const {
     return value != nullptr ? value->place : table_->place;
 }
 
-bool Fields::given(std::string_view key) const { return table_->find(key) != nullptr; }
-bool Fields::sound(std::string_view key) const { return sound_.contains(key); }
+bool Fields::given(std::string_view key) const {
+    return table_->find(key) != nullptr;
+}
+bool Fields::sound(std::string_view key) const {
+    return sound_.contains(key);
+}
 
 const Value* Fields::value(std::string_view key) const {
     if (sound(key)) return table_->find(key);
@@ -142,8 +147,7 @@ bool Fields::atMostOne(const std::vector<std::string_view>& keys) const {
             continue;
         }
         error(key, {fmt::format("stands beside \"{}\"", first),
-                    fmt::format("allowed: one of {}",
-                                joined({keys.begin(), keys.end()})),
+                    fmt::format("allowed: one of {}", joined({keys.begin(), keys.end()})),
                     fmt::format("leave out \"{}\" or \"{}\"", first, key)});
         return false;
     }

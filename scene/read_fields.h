@@ -53,14 +53,16 @@ class Fields {
     glm::dvec2 pair(std::string_view key) const;
     glm::dvec3 triple(std::string_view key) const;
     std::vector<double> numbers(std::string_view key) const;
-    double seconds(std::string_view key) const;      ///< as written
-    double powerStops(std::string_view key) const;   ///< under full
+    double seconds(std::string_view key) const;     ///< as written
+    double powerStops(std::string_view key) const;  ///< under full
     /// The value itself: nullptr when the key is not sound and has no fallback.
     const Value* value(std::string_view key) const;
     /// A nested table. Not checked: that the key is sound and a table.
     const Fields& nested(std::string_view key) const { return *nested_.at(std::string(key)); }
 
-    Spot spot(std::string_view key) const { return {placeOf(key), label_ + "." + std::string(key)}; }
+    Spot spot(std::string_view key) const {
+        return {placeOf(key), label_ + "." + std::string(key)};
+    }
     /// An error at the key's value: `light.key.power: found; allowed; fix`.
     void error(std::string_view key, Complaint complaint) const;
     void recordDefault(std::string_view key, std::string value) const;

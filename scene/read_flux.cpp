@@ -44,12 +44,15 @@ bool ratedBare(const Fields& fields, std::string_view figure) {
     if (fields.bad("rated_with")) return false;
     if (!fields.given("rated_with")) {
         fields.error(figure, {"needs rated_with: the modifier that the lamp had",
-                              "for a bare lamp rated_with = \"none\"", {}});
+                              "for a bare lamp rated_with = \"none\"",
+                              {}});
         return false;
     }
     if (fields.text("rated_with") == "none") return true;
-    fields.error("rated_with", {fmt::format("\"{}\": not in this version", fields.text("rated_with")),
-                                "allowed: \"none\", the bare lamp", {}});
+    fields.error("rated_with",
+                 {fmt::format("\"{}\": not in this version", fields.text("rated_with")),
+                  "allowed: \"none\", the bare lamp",
+                  {}});
     return false;
 }
 
@@ -66,9 +69,10 @@ std::optional<double> luminanceFromMeter(const Fields& fields, std::string_view 
     if (distance_m > axisReach_m(shape)) {
         return illuminance / axisProjectedSolidAngle_sr(shape, distance_m);
     }
-    fields.error(figure, {"the meter would stand inside the lamp",
-                          fmt::format("allowed: more than {:.4g} cm",
-                                      axisReach_m(shape) / kMetresPerCm), {}});
+    fields.error(figure,
+                 {"the meter would stand inside the lamp",
+                  fmt::format("allowed: more than {:.4g} cm", axisReach_m(shape) / kMetresPerCm),
+                  {}});
     return {};
 }
 
@@ -85,8 +89,10 @@ std::optional<double> meteredLight(const Fields& light, LightKind kind) {
         reads.error("shutter", {"belongs to continuous light", {}, "leave it out"});
         return {};
     }
-    if (reads.sound("shutter")) return exposure_lxs / engravedShutter(reads.seconds("shutter")).exact;
-    light.error("reads", {"a reading of continuous light needs its shutter time", {},
+    if (reads.sound("shutter"))
+        return exposure_lxs / engravedShutter(reads.seconds("shutter")).exact;
+    light.error("reads", {"a reading of continuous light needs its shutter time",
+                          {},
                           "for example shutter = \"1/60\""});
     return {};
 }
@@ -131,7 +137,8 @@ bool fitsKind(const Fields& fields, std::string_view figure, LightKind kind) {
     if (of.empty() || of == is) return true;
     fields.error(figure, {fmt::format("belongs to kind = \"{}\", and this light is {}", of, is),
                           kind == LightKind::flash ? "allowed: energy or lumen_seconds"
-                                                   : "allowed: watts or lumens", {}});
+                                                   : "allowed: watts or lumens",
+                          {}});
     return false;
 }
 
@@ -150,8 +157,9 @@ std::optional<Flux> solveFlux(const Fields& fields, LightKind kind, const LampMo
     if (!isRating(figure)) {
         for (const std::string_view key : {"rated_with", "rated_power"})
             if (fields.given(key))
-                fields.error(key, {"rates nothing here",
-                                   "it belongs to guide_number, lux_at_1m or reads", {}});
+                fields.error(
+                    key,
+                    {"rates nothing here", "it belongs to guide_number, lux_at_1m or reads", {}});
     }
     if (!fields.atMostOne(kFigures) || fields.bad("kind")) return {};
     if (figure.empty()) return fallbackFlux(fields, kind, lamp);

@@ -21,7 +21,8 @@ LightKind kindOf(const Fields& fields);
 /// The bare lamp radiates Phi = pi L A s, A its area and s the share that leaves it, so with
 /// k = L / Phi = 1 / (pi A s):
 ///     guide number   I = C GN^2 / S (cd*s) = L * area seen along the axis      => Phi = I/(area k)
-///     a reading      E = L * projected solid angle seen from the meter         => Phi = E/(angle k)
+///     a reading      E = L * projected solid angle seen from the meter         => Phi = E/(angle
+///     k)
 /// with S = 100, C = 250 (ISO 2720:1974, flat receptor), and H = C N^2 / S for a reading.
 std::optional<Flux> solveFlux(const Fields& fields, LightKind kind, const LampModel& lamp);
 

@@ -25,8 +25,9 @@ bool hasForm(Draft& draft, const Section& section, const Value& value) {
         wanted = fmt::format("[{}.NAME]", section.name);
     }
     if (!sound)
-        draft.messages().error(value.place, {fmt::format("\"{}\" has the wrong form", section.name),
-                                             "allowed: " + wanted, {}});
+        draft.messages().error(
+            value.place,
+            {fmt::format("\"{}\" has the wrong form", section.name), "allowed: " + wanted, {}});
     return sound;
 }
 
@@ -47,10 +48,11 @@ void addDefinitions(Draft& draft, const Section& section, const Value& value) {
         const std::string label = fmt::format("{}.{}", section.name, member.name);
         if (!isName(member.name))
             draft.messages().error(member.place, {fmt::format("\"{}\" is no name", member.name),
-                                                  "allowed: letters, digits, - and _", {}});
+                                                  "allowed: letters, digits, - and _",
+                                                  {}});
         if (section.refused) refuse(draft, member.value.place, label);
-        draft.objects.push_back({section.name, member.name,
-                                 Fields(draft.notes, section.name, label, member.value)});
+        draft.objects.push_back(
+            {section.name, member.name, Fields(draft.notes, section.name, label, member.value)});
     }
 }
 
@@ -74,8 +76,9 @@ void checkNames(Draft& draft) {
     for (const Object& object : draft.objects) {
         if (isDefinition(object) || object.kind == "camera") continue;
         if (object.name == "camera" || object.name == "up" || object.name == "auto") {
-            object.fields.error("name", {fmt::format("\"{}\" has a meaning of its own", object.name),
-                                         "reserved: camera, up, auto", "choose another name"});
+            object.fields.error("name",
+                                {fmt::format("\"{}\" has a meaning of its own", object.name),
+                                 "reserved: camera, up, auto", "choose another name"});
             continue;
         }
         const auto [at, isNew] = seen.emplace(object.name, &object);
@@ -91,21 +94,27 @@ void checkNames(Draft& draft) {
 void readMember(Draft& draft, const Member& member) {
     const Section* section = findSection(member.name);
     if (section == nullptr) {
-        draft.messages().error(member.place,
-                               {fmt::format("\"{}\" is no known section", member.name),
-                                "known here: " + joined(sectionNames()),
-                                didYouMean(member.name, sectionNames())});
+        draft.messages().error(
+            member.place,
+            {fmt::format("\"{}\" is no known section", member.name),
+             "known here: " + joined(sectionNames()), didYouMean(member.name, sectionNames())});
         return;
     }
     if (!hasForm(draft, *section, member.value)) return;
     switch (section->form) {
-        case Section::Form::value: checkTitle(draft, member.value); break;
+        case Section::Form::value:
+            checkTitle(draft, member.value);
+            break;
         case Section::Form::table:
             draft.single.emplace(member.name,
                                  Fields(draft.notes, member.name, member.name, member.value));
             break;
-        case Section::Form::list: addObjects(draft, *section, member.value); break;
-        case Section::Form::definitions: addDefinitions(draft, *section, member.value); break;
+        case Section::Form::list:
+            addObjects(draft, *section, member.value);
+            break;
+        case Section::Form::definitions:
+            addDefinitions(draft, *section, member.value);
+            break;
     }
 }
 

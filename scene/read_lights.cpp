@@ -30,8 +30,8 @@ const LampModel* lampOf(Draft& draft, const Fields& fields, LightKind kind) {
     }
     const auto at = draft.library.lamps.find(name);
     if (at != draft.library.lamps.end()) return &at->second;
-    const bool hasOwnMistake = !draft.root.find("lamp") ? false : draft.root.find("lamp")->find(name) != nullptr;
-    if (hasOwnMistake) return nullptr;
+    const Value* own = draft.root.find("lamp");
+    if (own != nullptr && own->find(name) != nullptr) return nullptr;  // its mistake is told there
     std::vector<std::string> names;
     for (const auto& [lamp, model] : draft.library.lamps) names.push_back(lamp);
     fields.error("lamp", {fmt::format("there is no lamp \"{}\"", name),
@@ -63,7 +63,8 @@ void checkModifier(const Fields& fields) {
     const std::string modifier = fields.text("modifier");
     if (fields.bad("modifier") || modifier == "none") return;
     fields.error("modifier", {fmt::format("\"{}\": not in this version", modifier),
-                              "allowed: \"none\", the bare lamp", {}});
+                              "allowed: \"none\", the bare lamp",
+                              {}});
 }
 
 void readPower(const Fields& fields, Light& light) {
@@ -107,8 +108,8 @@ std::optional<glm::vec3> defaultLightPlace(Draft& draft, Object& light) {
     const glm::vec3 middle = subjectMiddle(draft);
     double distance_m = kFallbackDistance_m;
     if (const auto box = subjectBox(draft))
-        distance_m = std::max(distance_m,
-                              kDiagonalsAway * static_cast<double>(glm::length(box->size())));
+        distance_m =
+            std::max(distance_m, kDiagonalsAway * static_cast<double>(glm::length(box->size())));
     light.aroundPoint_m = middle;
     light.fields.recordDefault(
         "around", fmt::format("{{ point = {}, angle = {}, elevation = {}, distance = {:.4g} }}",

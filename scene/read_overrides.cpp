@@ -20,7 +20,8 @@ std::vector<std::string> splitPath(const std::string& path) {
 }
 
 /// The entry of [[section]] or [section.NAME] with this name; reports and returns empty otherwise.
-Value* findEntry(Draft& draft, const Section& section, const std::string& name, const Place& place) {
+Value* findEntry(Draft& draft, const Section& section, const std::string& name,
+                 const Place& place) {
     std::vector<std::string> known;
     if (Value* list = draft.root.find(section.name)) {
         for (std::size_t i = 0; i < list->list.size(); ++i) {
@@ -91,13 +92,14 @@ std::optional<KeyPath> descend(Draft& draft, Cursor at, std::span<const std::str
 
 void reportUnknownSection(Draft& draft, const std::string& path, const std::string& name,
                           const Place& place) {
-    draft.messages().error(
-        place, {fmt::format("\"{}\" is no key path", path),
-                "a path starts with " + joined(sectionNames(), " | "), didYouMean(name, sectionNames())});
+    draft.messages().error(place, {fmt::format("\"{}\" is no key path", path),
+                                   "a path starts with " + joined(sectionNames(), " | "),
+                                   didYouMean(name, sectionNames())});
 }
 
 void reportTooShort(Draft& draft, const std::string& path, const Place& place) {
-    draft.messages().error(place, {fmt::format("\"{}\" names no key", path), {},
+    draft.messages().error(place, {fmt::format("\"{}\" names no key", path),
+                                   {},
                                    "for example light.key.power or camera.aperture"});
 }
 
@@ -137,8 +139,9 @@ void applyOverrides(Draft& draft) {
         const Place place{"--set " + option, 0, 0};
         const std::size_t equals = option.find('=');
         if (equals == std::string::npos || equals == 0) {
-            draft.messages().error(place, {"there is no value", "needed: a key path, =, and a value",
-                                           "for example --set light.key.power=1/4"});
+            draft.messages().error(place,
+                                   {"there is no value", "needed: a key path, =, and a value",
+                                    "for example --set light.key.power=1/4"});
             continue;
         }
         const auto path = findPath(draft, option.substr(0, equals), place, true);

@@ -27,7 +27,8 @@ void checkVariant(Draft& draft, const Fields& fields) {
 void checkEdge(const Fields& fields) {
     if (!fields.sound("from") || !fields.sound("to")) return;
     if (fields.triple("from") != fields.triple("to")) return;
-    fields.error("to", {"is the same point as `from`", "needed: a line across the shadow edge", {}});
+    fields.error("to",
+                 {"is the same point as `from`", "needed: a line across the shadow edge", {}});
 }
 
 void checkCompare(Draft& draft) {
@@ -39,9 +40,9 @@ void checkCompare(Draft& draft) {
     for (const Object* light : draft.all("light")) names.push_back(light->name);
     for (const Value& entry : lamps->list)
         if (std::find(names.begin(), names.end(), entry.text) == names.end())
-            draft.messages().error(entry.place,
-                                   {fmt::format("compare.lamps: there is no light \"{}\"", entry.text),
-                                    "known here: " + joined(names), didYouMean(entry.text, names)});
+            draft.messages().error(
+                entry.place, {fmt::format("compare.lamps: there is no light \"{}\"", entry.text),
+                              "known here: " + joined(names), didYouMean(entry.text, names)});
 }
 
 void checkLimits(const Fields& fields) {
@@ -49,7 +50,8 @@ void checkLimits(const Fields& fields) {
         const glm::dvec2 range = fields.sound(key) ? fields.pair(key) : glm::dvec2(0.0);
         if (range.x > range.y)
             fields.error(key, {fmt::format("starts at {} and ends at {}", range.x, range.y),
-                               "allowed: the smaller number first", {}});
+                               "allowed: the smaller number first",
+                               {}});
     }
     if (fields.sound("shutter") && fields.value("shutter")->list.size() != 2)
         fields.error("shutter", {"is no pair", "allowed: [\"1/200\", \"8\"]", {}});
@@ -61,8 +63,8 @@ void warnOfUnused(Draft& draft) {
         const Section* section = findSection(member.name);
         if (section == nullptr || section->built) continue;
         const bool list = section->form == Section::Form::list;
-        const Place place = list && !member.value.list.empty() ? member.value.list[0].place
-                                                               : member.value.place;
+        const Place place =
+            list && !member.value.list.empty() ? member.value.list[0].place : member.value.place;
         draft.warn(place, "not-in-this-version",
                    fmt::format("{} is checked and not used: not in this version",
                                list ? fmt::format("[[{}]]", section->name)

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <glm/gtc/constants.hpp>
 
 #include "scene/placement.h"
@@ -79,7 +80,9 @@ void Draft::recordDefault(const std::string& key, const std::string& value) {
     notes.defaults.push_back({key, value});
 }
 
-glm::vec3 metres(glm::dvec3 place_cm) { return glm::vec3(place_cm * kMetresPerCm); }
+glm::vec3 metres(glm::dvec3 place_cm) {
+    return glm::vec3(place_cm * kMetresPerCm);
+}
 
 std::string shownCm(glm::vec3 place_m) {
     const auto cm = [](float x) {
@@ -120,9 +123,10 @@ std::optional<glm::vec3> resolveTarget(Draft& draft, const Fields& fields, std::
 
 std::optional<glm::vec3> pointOf(Draft& draft, Object& object, const Place& askedAt) {
     if (object.state == Object::State::busy) {
-        draft.messages().error(askedAt, {fmt::format("the place of \"{}\" depends on itself",
-                                                     object.name),
-                                         {}, "give one of the objects in this circle an `at`"});
+        draft.messages().error(askedAt,
+                               {fmt::format("the place of \"{}\" depends on itself", object.name),
+                                {},
+                                "give one of the objects in this circle an `at`"});
         object.state = Object::State::failed;
     }
     if (object.state == Object::State::failed) return {};
@@ -163,8 +167,8 @@ namespace {
 
 std::optional<glm::vec3> mirrorAim(Draft& draft, const Object& object, glm::vec3 at_m) {
     if (object.kind != "board") {
-        object.fields.error("aim", {"{ from, to } turns a card or mirror", {},
-                                    "aim at a point or a name"});
+        object.fields.error(
+            "aim", {"{ from, to } turns a card or mirror", {}, "aim at a point or a name"});
         return {};
     }
     const Fields& aim = object.fields.nested("aim");
@@ -197,14 +201,17 @@ std::optional<Aim> aimOf(Draft& draft, Object& object, glm::vec3 at_m,
     else if (target)
         fields.recordDefault("aim", shownCm(*target));
     else
-        draft.messages().error(fields.place(), {fields.label() + " is placed by `at` and has no aim",
-                                                "needed: aim = [x, y, z] or a name", {}});
+        draft.messages().error(fields.place(),
+                               {fields.label() + " is placed by `at` and has no aim",
+                                "needed: aim = [x, y, z] or a name",
+                                {}});
     if (!target) return {};
     const glm::vec3 way = *target - at_m;
     const double distance_m = static_cast<double>(glm::length(way));
     if (distance_m > kNearest_m) return Aim{way / static_cast<float>(distance_m), distance_m};
-    draft.messages().error(fields.placeOf("aim"), {fields.label() + " aims at its own place",
-                                                   "needed: a point elsewhere", {}});
+    draft.messages().error(
+        fields.placeOf("aim"),
+        {fields.label() + " aims at its own place", "needed: a point elsewhere", {}});
     return {};
 }
 

@@ -2,6 +2,8 @@
 // any (defaults_probes.cpp).
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "scene/defaults_probes.h"
 #include "scene/read_surface.h"
 
@@ -9,8 +11,8 @@ namespace keyfall {
 
 namespace {
 
-constexpr double kClearance_m = 0.002;   // contract: an incident probe keeps 2 mm
-constexpr double kOnSurface_m = 0.00005; // nearer than this is "on" it, whichever side
+constexpr double kClearance_m = 0.002;    // contract: an incident probe keeps 2 mm
+constexpr double kOnSurface_m = 0.00005;  // nearer than this is "on" it, whichever side
 
 ProbeKind kindOf(const Fields& fields) {
     const std::string kind = fields.text("kind");
@@ -28,7 +30,8 @@ std::optional<glm::vec3> facingOf(Draft& draft, const Fields& fields, glm::vec3 
         fields.error("normal", {"is [0, 0, 0]", "needed: a direction", "for example [0, 1, 0]"});
         return {};
     }
-    if (fields.value("facing")->isText() && fields.text("facing") == "up") return glm::vec3(0, 1, 0);
+    if (fields.value("facing")->isText() && fields.text("facing") == "up")
+        return glm::vec3(0, 1, 0);
     const auto target = resolveTarget(draft, fields, "facing");
     if (!target) return {};
     const glm::vec3 way = *target - at_m;
@@ -41,18 +44,22 @@ std::optional<glm::vec3> facingOf(Draft& draft, const Fields& fields, glm::vec3 
 /// on_surface: the first surface of that object seen from the camera through `at`.
 bool putOnSurface(Draft& draft, const Fields& fields, Probe& probe) {
     if (!fields.given("on_surface")) return true;
-    const Object* object = namedObject(draft, fields, "on_surface", "product|block|board|scrim|flag");
+    const Object* object =
+        namedObject(draft, fields, "on_surface", "product|block|board|scrim|flag");
     if (object == nullptr) return false;
     std::vector<const Item*> items;
     for (const DraftItem& entry : draft.items)
         if (entry.object == object && entry.on) items.push_back(&entry.item);
     const glm::vec3 lens = draft.scene.camera.lens_m;
     const glm::vec3 way = probe.at_m - lens;
-    const auto hit = glm::length(way) > 0.0F ? firstHit(items, lens, glm::normalize(way)) : std::nullopt;
+    const auto hit =
+        glm::length(way) > 0.0F ? firstHit(items, lens, glm::normalize(way)) : std::nullopt;
     if (!hit) {
-        fields.error("on_surface", {fmt::format("the line from the camera through `at` misses \"{}\"",
-                                                object->name),
-                                    "needed: an `at` in front of or in it", {}});
+        fields.error(
+            "on_surface",
+            {fmt::format("the line from the camera through `at` misses \"{}\"", object->name),
+             "needed: an `at` in front of or in it",
+             {}});
         return false;
     }
     probe.at_m = hit->at_m;
@@ -117,7 +124,8 @@ void readProbe(Draft& draft, Object& object, const std::vector<const Item*>& ite
         probe.spotAngle_rad = glm::radians(fields.number("spot_angle"));
         probe.receptorRadius_m = 0.0;
         if (glm::distance(probe.at_m, draft.scene.camera.lens_m) < 1e-6F)
-            fields.error("at", {"is the camera's lens", "a spot reading needs a point away from it", {}});
+            fields.error("at",
+                         {"is the camera's lens", "a spot reading needs a point away from it", {}});
     } else {
         probe.receptorRadius_m = 0.5 * fields.number("receptor") * kMetresPerCm;
         const auto facing = facingOf(draft, fields, probe.at_m);

@@ -55,8 +55,8 @@ ReadResult readScene(const std::filesystem::path& file, const ReadOptions& optio
     Diagnostics early;
     const auto text = textOf(file);
     if (!text) {
-        early.error({file.string(), 0, 0}, {"the scene file cannot be read",
-                                            "needed: a TOML file", "check the path"});
+        early.error({file.string(), 0, 0},
+                    {"the scene file cannot be read", "needed: a TOML file", "check the path"});
         result.diagnostics = early.take();
         return result;
     }

@@ -15,7 +15,7 @@ struct Diagnostic {
     enum class Severity { error, warning };
     Severity severity = Severity::error;
     std::filesystem::path file;
-    int line = 0;    ///< 0: the place is a --set option or the whole file
+    int line = 0;  ///< 0: the place is a --set option or the whole file
     int column = 0;
     std::string text;
     bool aboutOtherFile = false;  ///< a mesh or CSV: exit code 4 instead of 3
@@ -34,7 +34,7 @@ struct ReadResult {
 struct ReadOptions {
     /// `light.key.power=1/4`, as --set gives them, applied in order.
     std::vector<std::string> set;
-    bool needsCamera = true;              ///< false for `meter`
+    bool needsCamera = true;  ///< false for `meter`
 };
 
 /// Reads, checks and places everything. Never throws for a user's mistake.

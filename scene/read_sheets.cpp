@@ -14,7 +14,8 @@ std::size_t materialOf(Draft& draft, const Object& object) {
     const Fields& fields = object.fields;
     if (object.kind == "scrim")
         return useFabric(draft, fields.spot("fabric"), fields.text("fabric"));
-    if (object.kind == "flag") return useMaterial(draft, {fields.place(), fields.label()}, kFlagMaterial);
+    if (object.kind == "flag")
+        return useMaterial(draft, {fields.place(), fields.label()}, kFlagMaterial);
     return useMaterial(draft, fields.spot("surface"), fields.text("surface"));
 }
 

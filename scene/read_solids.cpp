@@ -22,7 +22,8 @@ double metresOfUnit(const std::string& unit) {
 
 /// Metres per unit of the mesh, from `height` or `unit`. Empty after a mistake.
 std::optional<double> scaleOf(const Fields& fields, const Mesh& mesh) {
-    if (fields.bad("height") || fields.bad("unit") || !fields.atMostOne({"height", "unit"})) return {};
+    if (fields.bad("height") || fields.bad("unit") || !fields.atMostOne({"height", "unit"}))
+        return {};
     if (fields.given("unit")) return metresOfUnit(fields.text("unit"));
     if (!fields.given("height")) {
         fields.error("mesh", {"nothing says how large the product is",
@@ -93,9 +94,11 @@ bool loadProduct(Draft& draft, const Fields& fields, DraftItem& entry) {
     const std::string name = fields.text("mesh");
     ObjFile obj;
     try {
-        obj = readObj(draft.beside(name), static_cast<float>(glm::radians(fields.number("smooth"))));
+        obj =
+            readObj(draft.beside(name), static_cast<float>(glm::radians(fields.number("smooth"))));
     } catch (const ObjError& error) {
-        draft.messages().fileError(fields.placeOf("mesh"), {fields.label() + ".mesh: " + error.text, {}, {}});
+        draft.messages().fileError(fields.placeOf("mesh"),
+                                   {fields.label() + ".mesh: " + error.text, {}, {}});
         return false;
     }
     for (const std::string& text : obj.warnings)
@@ -134,12 +137,14 @@ bool loadBlock(Draft& draft, const Fields& fields, DraftItem& entry) {
     for (const BlockForm& form : kBlockForms) {
         if (shape != form.shape || size.size() == form.sizes) continue;
         fields.error("size", {fmt::format("has {} numbers", size.size()),
-                              fmt::format("a {} has size = {}", shape, form.words), {}});
+                              fmt::format("a {} has size = {}", shape, form.words),
+                              {}});
         return false;
     }
     entry.item.mesh = blockMesh(shape, size);
     const bool open = !entry.item.mesh.closed;
-    entry.item.materials = {useMaterial(draft, fields.spot("material"), fields.text("material"), open)};
+    entry.item.materials = {
+        useMaterial(draft, fields.spot("material"), fields.text("material"), open)};
     return true;
 }
 
@@ -171,10 +176,11 @@ std::optional<glm::vec3> footOf(const Fields& fields, const DraftItem* supporter
     const std::vector<double> at = fields.numbers("at");
     if (fields.bad("at")) return {};
     if (at.size() == (supporter != nullptr ? 3U : 2U)) {
-        fields.error("at", {fmt::format("has {} numbers", at.size()),
-                            supporter != nullptr ? "with stands_on: at = [x, z]" : "allowed: [x, y, z]",
-                            supporter != nullptr ? "the height is the top of what it stands on"
-                                                 : "or give stands_on"});
+        fields.error("at",
+                     {fmt::format("has {} numbers", at.size()),
+                      supporter != nullptr ? "with stands_on: at = [x, z]" : "allowed: [x, y, z]",
+                      supporter != nullptr ? "the height is the top of what it stands on"
+                                           : "or give stands_on"});
         return {};
     }
     const auto m = [&at](std::size_t i) { return static_cast<float>(at[i] * kMetresPerCm); };
@@ -194,7 +200,8 @@ bool standObject(Draft& draft, Object& object) {
     if (object.state == Object::State::failed) return false;
     const Fields& fields = object.fields;
     if (object.state == Object::State::busy) {
-        fields.error("stands_on", {"the objects stand on each other in a circle", {},
+        fields.error("stands_on", {"the objects stand on each other in a circle",
+                                   {},
                                    "let one of them stand on the table"});
         return false;
     }

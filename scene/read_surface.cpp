@@ -97,7 +97,8 @@ std::optional<SurfacePoint> nearestSurface(const std::vector<const Item*>& items
     std::optional<SurfacePoint> best;
     const glm::dvec3 p(point_m);
     for (const Item* item : items) {
-        if (std::isfinite(within_m) && !boxIsNear(boundsOf(item->mesh), point_m, within_m)) continue;
+        if (std::isfinite(within_m) && !boxIsNear(boundsOf(item->mesh), point_m, within_m))
+            continue;
         for (const auto& t : item->mesh.triangle) {
             const Corners c = cornersOf(item->mesh, t);
             const glm::dvec3 at = nearestOnTriangle(c, p);

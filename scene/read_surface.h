@@ -12,8 +12,8 @@ namespace keyfall {
 struct SurfacePoint {
     const Item* item = nullptr;
     glm::vec3 at_m{0.0F};
-    glm::vec3 normal{0.0F};    ///< geometric, unit, on the triangle's front side
-    double distance_m = 0.0;   ///< along the ray, or from the point
+    glm::vec3 normal{0.0F};   ///< geometric, unit, on the triangle's front side
+    double distance_m = 0.0;  ///< along the ray, or from the point
 };
 
 /// First triangle met by the ray, from either side. `direction` is unit.

@@ -7,8 +7,8 @@ namespace keyfall {
 
 namespace {
 
-constexpr float kTableThickness_m = 0.02F;   // a slab: its front edge may be in the picture
-constexpr float kUnderSweep_m = 0.0002F;     // the table's top under a sweep: no coplanar faces
+constexpr float kTableThickness_m = 0.02F;  // a slab: its front edge may be in the picture
+constexpr float kUnderSweep_m = 0.0002F;    // the table's top under a sweep: no coplanar faces
 
 /// A short scene of a product and a light stands on a table before a wall; a file without products
 /// and blocks has nothing to stand on them, and gets neither unless it asks.

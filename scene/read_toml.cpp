@@ -1,8 +1,8 @@
 // The only translation unit that sees toml++.
 #include "scene/read_toml.h"
 
-#include <sstream>
 #include <toml++/toml.h>
+#include <sstream>
 
 namespace keyfall {
 namespace {

@@ -14,7 +14,8 @@ struct SyntaxError {
     std::string text;  ///< what was found; what is allowed
 };
 
-/// Places carry `fileName` as it is given. Numbers may still be inf or nan: the schema refuses them.
+/// Places carry `fileName` as it is given. Numbers may still be inf or nan: the schema refuses
+/// them.
 std::variant<Value, SyntaxError> parseToml(std::string_view text, const std::string& fileName);
 
 /// The value of a --set option: a TOML value, else the text itself. Every place in it is `place`.

@@ -53,14 +53,20 @@ std::string shortened(const std::string& text) {
 
 std::string shown(const Value& value) {
     switch (value.kind) {
-        case Value::Kind::flag: return value.flag ? "true" : "false";
+        case Value::Kind::flag:
+            return value.flag ? "true" : "false";
         case Value::Kind::integer:
-        case Value::Kind::number: return fmt::format("{}", value.number);
+        case Value::Kind::number:
+            return fmt::format("{}", value.number);
         // Not "..." + ...: GCC 12 warns of an overlap there that cannot be (-Wrestrict).
-        case Value::Kind::text: return fmt::format("\"{}\"", shortened(value.text));
-        case Value::Kind::list: return shownList(value);
-        case Value::Kind::table: return "a table";
-        case Value::Kind::other: return value.text;
+        case Value::Kind::text:
+            return fmt::format("\"{}\"", shortened(value.text));
+        case Value::Kind::list:
+            return shownList(value);
+        case Value::Kind::table:
+            return "a table";
+        case Value::Kind::other:
+            return value.text;
     }
     return {};
 }

@@ -21,8 +21,8 @@ struct Value {
     enum class Kind { flag, integer, number, text, list, table, other };
     Kind kind = Kind::table;
     bool flag = false;
-    double number = 0.0;          ///< of integers too
-    std::string text;             ///< of `other` (dates, times): as written
+    double number = 0.0;  ///< of integers too
+    std::string text;     ///< of `other` (dates, times): as written
     std::vector<Value> list;
     std::vector<Member> members;  ///< of a table, by name
     Place place;

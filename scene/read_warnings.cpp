@@ -1,6 +1,8 @@
 // Remarks about a finished scene: stable codes for reports, sentences for people.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "scene/read_draft.h"
 
 namespace keyfall {
@@ -48,11 +50,13 @@ void warnOfLights(Draft& draft) {
     const Fields& fields = draft.find("camera")->fields;
     constexpr double kRounding = 1.001;  // 1/200 engraved and 1/200 written
     if (flash && camera.shutter_s.exact * kRounding < camera.flashSync_s)
-        draft.warn(fields.placeOf("shutter"), "shutter-faster-than-sync",
-                   fmt::format("the shutter ({:.4g} s) is faster than the flash sync ({:.4g} s): it "
-                               "cuts the flash's light, which is reckoned whole here",
-                               camera.shutter_s.exact, camera.flashSync_s));
-    if (!any) draft.warn({draft.file.string(), 0, 0}, "no-light", "no light is on: everything is black");
+        draft.warn(
+            fields.placeOf("shutter"), "shutter-faster-than-sync",
+            fmt::format("the shutter ({:.4g} s) is faster than the flash sync ({:.4g} s): it "
+                        "cuts the flash's light, which is reckoned whole here",
+                        camera.shutter_s.exact, camera.flashSync_s));
+    if (!any)
+        draft.warn({draft.file.string(), 0, 0}, "no-light", "no light is on: everything is black");
 }
 
 void warnOutsideRoom(Draft& draft) {
@@ -66,11 +70,12 @@ void warnOutsideRoom(Draft& draft) {
             if (outside(light.shape.centre_m))
                 draft.messages().error(draft.find(light.name)->fields.place(),
                                        {fmt::format("light.{} stands outside the room", light.name),
-                                        {}, "move it, or enlarge [room]"});
+                                        {},
+                                        "move it, or enlarge [room]"});
         if (draft.scene.hasCamera && outside(draft.scene.camera.lens_m))
-            draft.messages().error(draft.find("camera")->fields.place(),
-                                   {"the camera stands outside the room", {},
-                                    "move it, or enlarge [room]"});
+            draft.messages().error(
+                draft.find("camera")->fields.place(),
+                {"the camera stands outside the room", {}, "move it, or enlarge [room]"});
     }
 }
 

@@ -42,35 +42,53 @@ constexpr std::array kTop = {
 using Tables = std::map<std::string_view, const std::vector<Key>*>;
 const Tables& tables() {
     static const Tables all = {
-        {"", &schema::top},             {"camera", &schema::camera},
-        {"picture", &schema::picture},  {"table", &schema::table},
-        {"backdrop", &schema::backdrop},{"room", &schema::room},
-        {"product", &schema::product},  {"block", &schema::block},
-        {"light", &schema::light},      {"board", &schema::board},
-        {"scrim", &schema::scrim},      {"flag", &schema::flag},
-        {"probe", &schema::probe},      {"edge", &schema::edge},
-        {"variant", &schema::variant},  {"compare", &schema::compare},
-        {"limits", &schema::limits},    {"motion", &schema::motion},
-        {"video", &schema::video},      {"lamp", &schema::lamp},
-        {"fabric", &schema::fabric},    {"material", &schema::material},
-        {"modifier", &schema::modifier},{"around", &schema::around},
-        {"aim", &schema::aim},          {"reads", &schema::reads},
-        {"grid", &schema::grid},        {"deflector", &schema::deflector},
+        {"", &schema::top},
+        {"camera", &schema::camera},
+        {"picture", &schema::picture},
+        {"table", &schema::table},
+        {"backdrop", &schema::backdrop},
+        {"room", &schema::room},
+        {"product", &schema::product},
+        {"block", &schema::block},
+        {"light", &schema::light},
+        {"board", &schema::board},
+        {"scrim", &schema::scrim},
+        {"flag", &schema::flag},
+        {"probe", &schema::probe},
+        {"edge", &schema::edge},
+        {"variant", &schema::variant},
+        {"compare", &schema::compare},
+        {"limits", &schema::limits},
+        {"motion", &schema::motion},
+        {"video", &schema::video},
+        {"lamp", &schema::lamp},
+        {"fabric", &schema::fabric},
+        {"material", &schema::material},
+        {"modifier", &schema::modifier},
+        {"around", &schema::around},
+        {"aim", &schema::aim},
+        {"reads", &schema::reads},
+        {"grid", &schema::grid},
+        {"deflector", &schema::deflector},
     };
     return all;
 }
 
 }  // namespace
 
-std::span<const Section> topLevel() { return kTop; }
+std::span<const Section> topLevel() {
+    return kTop;
+}
 
 const Section* findSection(std::string_view name) {
-    const auto* at = std::find_if(kTop.begin(), kTop.end(),
-                                  [name](const Section& s) { return s.name == name; });
+    const auto* at =
+        std::find_if(kTop.begin(), kTop.end(), [name](const Section& s) { return s.name == name; });
     return at == kTop.end() ? nullptr : at;
 }
 
-std::span<const Key> keysOf(std::string_view section) { return *tables().at(section); }
+std::span<const Key> keysOf(std::string_view section) {
+    return *tables().at(section);
+}
 
 const Key* findKey(std::string_view section, std::string_view key) {
     const auto keys = keysOf(section);

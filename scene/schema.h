@@ -15,33 +15,33 @@
 namespace keyfall {
 
 enum class Type {
-    number,    ///< finite, in range
+    number,  ///< finite, in range
     integer,
-    text,      ///< a string, not empty
-    word,      ///< one of `note`: "flash|continuous"
-    flag,      ///< true | false
-    name,      ///< letters, digits, - and _
-    pair,      ///< [a, b], each in range
-    triple,    ///< [a, b, c]
-    place,     ///< [x, y, z], or [x, z] for what stands on something
-    numbers,   ///< one to four numbers, each in range
-    points,    ///< a list of [a, b]
-    texts,     ///< a list of strings
+    text,     ///< a string, not empty
+    word,     ///< one of `note`: "flash|continuous"
+    flag,     ///< true | false
+    name,     ///< letters, digits, - and _
+    pair,     ///< [a, b], each in range
+    triple,   ///< [a, b, c]
+    place,    ///< [x, y, z], or [x, z] for what stands on something
+    numbers,  ///< one to four numbers, each in range
+    points,   ///< a list of [a, b]
+    texts,    ///< a list of strings
     textOrTexts,
-    target,    ///< [x, y, z] or a name
-    aim,       ///< a target or { from = target, to = target }
-    time,      ///< seconds or "1/125"
-    times,     ///< a list of times
-    power,     ///< 1.0, "1/4+0.3", "60%", "-1.3 stops"
-    aperture,  ///< an f-number or a reading "f/16 3/10"
-    colour,    ///< [r, g, b] linear Rec. 709 or "#1f4d66" sRGB
-    factor,    ///< a number in range or a CSV file of a spectrum
-    absorption,///< [r, g, b] per cm or a CSV file
-    white,     ///< kelvin or a name
-    names,     ///< a table of strings: part = material
-    paths,     ///< a table from key paths (light.key.power) to values
-    lamps,     ///< a word of `note` or a list of names
-    table      ///< a nested section, named by `note`
+    target,      ///< [x, y, z] or a name
+    aim,         ///< a target or { from = target, to = target }
+    time,        ///< seconds or "1/125"
+    times,       ///< a list of times
+    power,       ///< 1.0, "1/4+0.3", "60%", "-1.3 stops"
+    aperture,    ///< an f-number or a reading "f/16 3/10"
+    colour,      ///< [r, g, b] linear Rec. 709 or "#1f4d66" sRGB
+    factor,      ///< a number in range or a CSV file of a spectrum
+    absorption,  ///< [r, g, b] per cm or a CSV file
+    white,       ///< kelvin or a name
+    names,       ///< a table of strings: part = material
+    paths,       ///< a table from key paths (light.key.power) to values
+    lamps,       ///< a word of `note` or a list of names
+    table        ///< a nested section, named by `note`
 };
 
 enum class Need { optional, required, notBuilt };
@@ -51,10 +51,18 @@ struct Range {
     double high = std::numeric_limits<double>::infinity();
     bool lowIncluded = true;
 };
-constexpr Range anyNumber() { return {}; }
-constexpr Range above(double low) { return {low, std::numeric_limits<double>::infinity(), false}; }
-constexpr Range atLeast(double low) { return {low}; }
-constexpr Range between(double low, double high) { return {low, high}; }
+constexpr Range anyNumber() {
+    return {};
+}
+constexpr Range above(double low) {
+    return {low, std::numeric_limits<double>::infinity(), false};
+}
+constexpr Range atLeast(double low) {
+    return {low};
+}
+constexpr Range between(double low, double high) {
+    return {low, high};
+}
 
 struct Key {
     const char* name;
@@ -69,9 +77,9 @@ struct Key {
 struct Section {
     enum class Form { value, table, list, definitions };
     const char* name;
-    Form form;              ///< title = ..., [camera], [[light]], [lamp.NAME]
-    bool built = true;      ///< false: checked, then ignored with a warning
-    bool refused = false;   ///< true: checked, then "not in this version"
+    Form form;             ///< title = ..., [camera], [[light]], [lamp.NAME]
+    bool built = true;     ///< false: checked, then ignored with a warning
+    bool refused = false;  ///< true: checked, then "not in this version"
 };
 
 std::span<const Section> topLevel();
@@ -82,7 +90,8 @@ const Key* findKey(std::string_view section, std::string_view key);
 std::vector<std::string> namesOf(std::span<const Key> keys);
 std::vector<std::string> sectionNames();
 
-/// Says what is wrong with `value` for this key: "" when it is sound. Nested tables are not entered.
+/// Says what is wrong with `value` for this key: "" when it is sound. Nested tables are not
+/// entered.
 struct Misfit {
     std::string found;    ///< "is -3"
     std::string allowed;  ///< "allowed: a number above 0 (mm)"

@@ -20,7 +20,8 @@ bool inside(const Range& range, double x) {
 
 std::string rangeWords(const Range& range) {
     const bool low = std::isfinite(range.low), high = std::isfinite(range.high);
-    if (low && high && range.lowIncluded) return fmt::format(" from {} to {}", range.low, range.high);
+    if (low && high && range.lowIncluded)
+        return fmt::format(" from {} to {}", range.low, range.high);
     if (low && high) return fmt::format(" above {} and up to {}", range.low, range.high);
     if (low) return fmt::format("{} {}", range.lowIncluded ? ", at least" : " above", range.low);
     if (high) return fmt::format(" up to {}", range.high);
@@ -73,8 +74,12 @@ bool isListOf(const Value& value, bool (*sound)(const Key&, const Value&), const
                        [&](const Value& entry) { return sound(key, entry); });
 }
 
-bool isText(const Key&, const Value& value) { return value.isText() && !value.text.empty(); }
-bool isPair(const Key& key, const Value& value) { return allNumbers(value, 2, 2, key.range); }
+bool isText(const Key&, const Value& value) {
+    return value.isText() && !value.text.empty();
+}
+bool isPair(const Key& key, const Value& value) {
+    return allNumbers(value, 2, 2, key.range);
+}
 
 bool isNames(const Value& value) {
     return value.isTable() &&
@@ -90,40 +95,62 @@ std::string powerError(const Value& value) {
 
 bool sound(const Key& key, const Value& value) {
     switch (key.type) {
-        case Type::number: return value.isNumber() && inside(key.range, value.number);
+        case Type::number:
+            return value.isNumber() && inside(key.range, value.number);
         case Type::integer:
             return value.kind == Value::Kind::integer && inside(key.range, value.number);
-        case Type::text: return isText(key, value);
-        case Type::word: return isWord(key, value);
-        case Type::flag: return value.kind == Value::Kind::flag;
-        case Type::name: return value.isText() && isName(value.text);
-        case Type::pair: return isPair(key, value);
-        case Type::triple: return allNumbers(value, 3, 3, key.range);
-        case Type::place: return allNumbers(value, 2, 3, key.range);
-        case Type::numbers: return allNumbers(value, 1, 4, key.range);
-        case Type::points: return isListOf(value, isPair, key) && value.list.size() >= 2;
-        case Type::texts: return isListOf(value, *key.note != '\0' ? isWord : isText, key);
-        case Type::textOrTexts: return isText(key, value) || isListOf(value, isText, key);
-        case Type::target: return isTarget(key, value);
-        case Type::aim: return isTarget(key, value) || value.isTable();
-        case Type::time: return isTime(key, value);
-        case Type::times: return isListOf(value, isTime, key);
+        case Type::text:
+            return isText(key, value);
+        case Type::word:
+            return isWord(key, value);
+        case Type::flag:
+            return value.kind == Value::Kind::flag;
+        case Type::name:
+            return value.isText() && isName(value.text);
+        case Type::pair:
+            return isPair(key, value);
+        case Type::triple:
+            return allNumbers(value, 3, 3, key.range);
+        case Type::place:
+            return allNumbers(value, 2, 3, key.range);
+        case Type::numbers:
+            return allNumbers(value, 1, 4, key.range);
+        case Type::points:
+            return isListOf(value, isPair, key) && value.list.size() >= 2;
+        case Type::texts:
+            return isListOf(value, *key.note != '\0' ? isWord : isText, key);
+        case Type::textOrTexts:
+            return isText(key, value) || isListOf(value, isText, key);
+        case Type::target:
+            return isTarget(key, value);
+        case Type::aim:
+            return isTarget(key, value) || value.isTable();
+        case Type::time:
+            return isTime(key, value);
+        case Type::times:
+            return isListOf(value, isTime, key);
         case Type::power:
             return (value.isText() || (value.isNumber() && std::isfinite(value.number))) &&
                    powerError(value).empty();
-        case Type::aperture: return isAperture(key, value);
+        case Type::aperture:
+            return isAperture(key, value);
         case Type::colour:
-            return allNumbers(value, 3, 3, key.range) || (value.isText() && isHexColour(value.text));
+            return allNumbers(value, 3, 3, key.range) ||
+                   (value.isText() && isHexColour(value.text));
         case Type::factor:
             return (value.isNumber() && inside(key.range, value.number)) || isText(key, value);
-        case Type::absorption: return allNumbers(value, 3, 3, key.range) || isText(key, value);
+        case Type::absorption:
+            return allNumbers(value, 3, 3, key.range) || isText(key, value);
         case Type::white:
             return (value.isNumber() && inside(key.range, value.number)) ||
                    (value.isText() && isName(value.text));
-        case Type::names: return isNames(value);
+        case Type::names:
+            return isNames(value);
         case Type::paths:
-        case Type::table: return value.isTable();
-        case Type::lamps: return isWord(key, value) || isListOf(value, isText, key);
+        case Type::table:
+            return value.isTable();
+        case Type::lamps:
+            return isWord(key, value) || isListOf(value, isText, key);
     }
     return false;
 }
@@ -157,35 +184,60 @@ std::string quotedWords(const char* note) {
 std::string allowedFor(const Key& key) {
     const std::string range = rangeWords(key.range) + unitWords(key);
     switch (key.type) {
-        case Type::number: return "a number" + range;
-        case Type::integer: return "a whole number" + range;
-        case Type::text: return "a text in quotes";
-        case Type::word: return quotedWords(key.note);
-        case Type::flag: return "true | false";
-        case Type::name: return "a name of letters, digits, - and _";
-        case Type::pair: return "two numbers [a, b], each" + range;
-        case Type::triple: return "three numbers [x, y, z], each" + range;
-        case Type::place: return "[x, y, z] (or [x, z] with stands_on), each" + range;
-        case Type::numbers: return "a list of one to four numbers, each" + range;
-        case Type::points: return "a list of two or more pairs [a, b], each" + range;
+        case Type::number:
+            return "a number" + range;
+        case Type::integer:
+            return "a whole number" + range;
+        case Type::text:
+            return "a text in quotes";
+        case Type::word:
+            return quotedWords(key.note);
+        case Type::flag:
+            return "true | false";
+        case Type::name:
+            return "a name of letters, digits, - and _";
+        case Type::pair:
+            return "two numbers [a, b], each" + range;
+        case Type::triple:
+            return "three numbers [x, y, z], each" + range;
+        case Type::place:
+            return "[x, y, z] (or [x, z] with stands_on), each" + range;
+        case Type::numbers:
+            return "a list of one to four numbers, each" + range;
+        case Type::points:
+            return "a list of two or more pairs [a, b], each" + range;
         case Type::texts:
             return "a list of " + (*key.note != '\0' ? quotedWords(key.note) : "texts in quotes");
-        case Type::textOrTexts: return "a text in quotes or a list of them";
-        case Type::target: return "a point [x, y, z]" + unitWords(key) + " or a name";
-        case Type::aim: return "a point [x, y, z], a name, or { from = ..., to = ... }";
-        case Type::time: return "seconds or a fraction \"1/125\"," + range;
-        case Type::times: return "a list of times (seconds or \"1/125\"), each" + range;
+        case Type::textOrTexts:
+            return "a text in quotes or a list of them";
+        case Type::target:
+            return "a point [x, y, z]" + unitWords(key) + " or a name";
+        case Type::aim:
+            return "a point [x, y, z], a name, or { from = ..., to = ... }";
+        case Type::time:
+            return "seconds or a fraction \"1/125\"," + range;
+        case Type::times:
+            return "a list of times (seconds or \"1/125\"), each" + range;
         case Type::power:
             return "1.0 = full, \"1/4\", \"1/4+0.3\", \"60%\" or \"-1.3 stops\", at most full";
-        case Type::aperture: return "an f-number 11 or a reading \"f/16 3/10\"";
-        case Type::colour: return "[r, g, b] (linear), each" + rangeWords(key.range) + ", or \"#1f4d66\" (sRGB)";
-        case Type::factor: return "a number" + range + " or a CSV file (nm, value)";
-        case Type::absorption: return "[r, g, b], each" + range + ", or a CSV file (nm, value)";
-        case Type::white: return "a number" + range + ", a light's name or \"auto\"";
-        case Type::names: return "a table { part = \"material\" }";
-        case Type::paths: return "a table { \"light.key.power\" = \"1/4\" }";
-        case Type::lamps: return quotedWords(key.note) + " or a list of lights' names";
-        case Type::table: return "a table { ... }";
+        case Type::aperture:
+            return "an f-number 11 or a reading \"f/16 3/10\"";
+        case Type::colour:
+            return "[r, g, b] (linear), each" + rangeWords(key.range) + ", or \"#1f4d66\" (sRGB)";
+        case Type::factor:
+            return "a number" + range + " or a CSV file (nm, value)";
+        case Type::absorption:
+            return "[r, g, b], each" + range + ", or a CSV file (nm, value)";
+        case Type::white:
+            return "a number" + range + ", a light's name or \"auto\"";
+        case Type::names:
+            return "a table { part = \"material\" }";
+        case Type::paths:
+            return "a table { \"light.key.power\" = \"1/4\" }";
+        case Type::lamps:
+            return quotedWords(key.note) + " or a list of lights' names";
+        case Type::table:
+            return "a table { ... }";
     }
     return {};
 }

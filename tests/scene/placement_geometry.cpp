@@ -35,7 +35,8 @@ TEST_CASE("a card that faces the front is level and upright", "[placement]") {
 
 TEST_CASE("a card's width stays level whatever it faces, and its axes are right-handed",
           "[placement]") {
-    for (const glm::vec3 way : {glm::vec3(1, 2, 3), glm::vec3(-4, 1, 0.5F), glm::vec3(0, -3, 0.1F)}) {
+    for (const glm::vec3 way :
+         {glm::vec3(1, 2, 3), glm::vec3(-4, 1, 0.5F), glm::vec3(0, -3, 0.1F)}) {
         const Frame f = frameFacing(glm::normalize(way), 0.0);
         CHECK(f.x.y == Approx(0.0).margin(1e-6));
         CHECK(f.y.y > 0.0F);

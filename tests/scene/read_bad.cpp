@@ -50,7 +50,8 @@ TEST_CASE("bad scene files: every mistake in one run, with place, finding, allow
     for (const std::string& name : names) {
         const ReadResult result = readScene(name + ".toml");
         CHECK_FALSE(result.scene.has_value());
-        const std::string got = "exit " + std::to_string(result.exitCode()) + "\n" + errorsOf(result);
+        const std::string got =
+            "exit " + std::to_string(result.exitCode()) + "\n" + errorsOf(result);
         INFO(name << ".toml");
         CHECK(got == contentOf(name + ".txt"));
     }
@@ -59,9 +60,10 @@ TEST_CASE("bad scene files: every mistake in one run, with place, finding, allow
 TEST_CASE("a scene file that is not there, or is a folder, is exit code 3", "[read][bad]") {
     const ReadResult missing = readScene("no_such_scene.toml");
     CHECK(missing.exitCode() == 3);
-    CHECK(errorsOf(missing) ==
-          "no_such_scene.toml: error: the scene file cannot be read; needed: a TOML file; check the "
-          "path\n");
+    CHECK(
+        errorsOf(missing) ==
+        "no_such_scene.toml: error: the scene file cannot be read; needed: a TOML file; check the "
+        "path\n");
     CHECK(readScene(KEYFALL_TESTS).exitCode() == 3);
 }
 

@@ -77,7 +77,8 @@ inline void checkDirection(glm::vec3 direction, glm::vec3 expected) {
 inline std::string cubeAndLight(const std::string& more = {}) {
     return "[table]\nshape = \"none\"\n[backdrop]\nshape = \"none\"\n"
            "[[block]]\nname = \"cube\"\nsize = [10, 10, 10]\n"
-           "[[light]]\nname = \"key\"\nlumens = 1000\n" + more;
+           "[[light]]\nname = \"key\"\nlumens = 1000\n" +
+           more;
 }
 
 }  // namespace keyfall::test

@@ -13,11 +13,13 @@ const std::string kShort = std::string("[[product]]\nmesh = \"") + KEYFALL_ROOT 
 
 /// A 10 cm cube on nothing, seen straight from the front, lit from the right.
 std::string frontView(const std::string& more = {}) {
-    return "[camera]\nat = [0, 5, 100]\nlook_at = [0, 5, 0]\n" +
-           cubeAndLight("at = [80, 5, 0]\n") + more;
+    return "[camera]\nat = [0, 5, 100]\nlook_at = [0, 5, 0]\n" + cubeAndLight("at = [80, 5, 0]\n") +
+           more;
 }
 
-std::string probe(const std::string& keys) { return "[[probe]]\nname = \"p\"\n" + keys; }
+std::string probe(const std::string& keys) {
+    return "[[probe]]\nname = \"p\"\n" + keys;
+}
 
 }  // namespace
 
@@ -30,11 +32,11 @@ TEST_CASE("a product and a light are a complete scene", "[read][defaults]") {
     CHECK(scene.probesAreDefault);
     CHECK(named(scene.items, "table").kind == ItemKind::table);
     CHECK(named(scene.items, "backdrop").kind == ItemKind::backdrop);
-    for (const char* key : {"camera.at", "camera.look_at", "camera.aperture", "camera.focal_length",
-                            "picture.width", "table.material", "backdrop.distance",
-                            "product.product-1.name", "product.product-1.at", "light.light-1.kind",
-                            "light.light-1.lamp", "light.light-1.energy", "light.light-1.around",
-                            "light.light-1.power", "probe.front.at", "probe.background.at"}) {
+    for (const char* key :
+         {"camera.at", "camera.look_at", "camera.aperture", "camera.focal_length", "picture.width",
+          "table.material", "backdrop.distance", "product.product-1.name", "product.product-1.at",
+          "light.light-1.kind", "light.light-1.lamp", "light.light-1.energy",
+          "light.light-1.around", "light.light-1.power", "probe.front.at", "probe.background.at"}) {
         INFO(key);
         CHECK(defaultOf(scene, key) != "(not recorded)");
     }
@@ -101,7 +103,8 @@ TEST_CASE("left and right are the camera's, and the lit side follows the light",
           "[read][defaults][probe]") {
     const Scene left = sceneOf(frontView(), {"light.key.at=[-80, 5, 0]"});
     checkCm(named(left.probes, "lit-side").at_m, {-5.5, 5, 0});
-    const Scene fromBehind = sceneOf(frontView(), {"camera.at=[100, 5, 0]", "light.key.at=[0, 5, 80]"});
+    const Scene fromBehind =
+        sceneOf(frontView(), {"camera.at=[100, 5, 0]", "light.key.at=[0, 5, 80]"});
     checkCm(named(fromBehind.probes, "front").at_m, {5.2, 5, 0});
     checkCm(named(fromBehind.probes, "lit-side").at_m, {0, 5, 5.5});
 }
@@ -147,8 +150,8 @@ TEST_CASE("on_surface: the first surface from the camera through `at`", "[read][
 }
 
 TEST_CASE("a receptor's kind, size and facing", "[read][probe]") {
-    const Scene scene = sceneOf(frontView(
-        probe("at = [0, 30, 0]\nkind = \"dome\"\nreceptor = 5\nfacing = \"key\"\n")));
+    const Scene scene = sceneOf(
+        frontView(probe("at = [0, 30, 0]\nkind = \"dome\"\nreceptor = 5\nfacing = \"key\"\n")));
     const Probe& p = named(scene.probes, "p");
     CHECK(p.kind == ProbeKind::dome);
     CHECK(p.receptorRadius_m == Approx(0.025));

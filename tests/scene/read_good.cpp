@@ -86,8 +86,8 @@ TEST_CASE("unit and up: a mesh in millimetres, z up", "[read][place]") {
     const float tall = boxOf(byUnit, "caddy").size().y;
     const std::string mesh = std::string(KEYFALL_TESTS) + "/bad/scene/triangle.obj";
     // A triangle of 1 x 1 units in the plane z = 0: with z up it lies flat, 1 in wide.
-    const Scene flat = sceneOf("[[product]]\nname = \"t\"\nmesh = \"" + mesh +
-                               "\"\nunit = \"in\"\nup = \"z\"\n");
+    const Scene flat =
+        sceneOf("[[product]]\nname = \"t\"\nmesh = \"" + mesh + "\"\nunit = \"in\"\nup = \"z\"\n");
     checkCm(boxOf(flat, "t").size(), {2.54, 0, 2.54});
     CHECK(tall == Approx(0.14).epsilon(1e-5));
 }
@@ -114,7 +114,8 @@ TEST_CASE("every notation of power", "[read][power]") {
     CHECK(std::isinf(stopsOf("0")));
 }
 
-TEST_CASE("names as points: a card around a product aims at the middle of its box", "[read][place]") {
+TEST_CASE("names as points: a card around a product aims at the middle of its box",
+          "[read][place]") {
     const Scene scene = sceneOf(
         cubeAndLight("at = [50, 5, 0]\n") +
         "[[board]]\nname = \"fill\"\naround = { point = \"cube\", angle = -90, distance = 25 }\n"
@@ -124,12 +125,14 @@ TEST_CASE("names as points: a card around a product aims at the middle of its bo
     checkDirection(named(scene.items, "fill").frame.z, {1, 0, 0});
     // Light comes from (50, 0, -50)/|..| and goes to (0, 0, -1): the normal halves the angle.
     const glm::vec3 from = glm::normalize(glm::vec3(50, 0, -50));
-    checkDirection(named(scene.items, "mirror").frame.z, glm::normalize(from + glm::vec3(0, 0, -1)));
+    checkDirection(named(scene.items, "mirror").frame.z,
+                   glm::normalize(from + glm::vec3(0, 0, -1)));
 }
 
 TEST_CASE("a light placed by `at` aims where the camera looks", "[read][place]") {
-    const Scene scene = sceneOf("[camera]\nat = [0, 20, 100]\nlook_at = [10, 20, 0]\n"
-                                "[[light]]\nname = \"key\"\nlumens = 100\nat = [10, 20, 50]\n");
+    const Scene scene = sceneOf(
+        "[camera]\nat = [0, 20, 100]\nlook_at = [10, 20, 0]\n"
+        "[[light]]\nname = \"key\"\nlumens = 100\nat = [10, 20, 50]\n");
     checkDirection(scene.lights[0].shape.frame.z, {0, 0, -1});
     CHECK(scene.lights[0].lampDistance_m == Approx(0.5));
 }
@@ -172,11 +175,11 @@ TEST_CASE("white balance: kelvin, a light's name, or auto", "[read][camera]") {
 }
 
 TEST_CASE("a lamp, a material and a fabric of the file's own", "[read][definitions]") {
-    const Scene scene = sceneOf(
-        cubeAndLight("lamp = \"lamp-1\"\n") +
-        "[lamp.lamp-1]\nshape = \"ring\"\nsize = [20, 2]\ncolour_temperature = 3200\n"
-        "[[scrim]]\nname = \"panel\"\nfabric = \"mine\"\naround = { distance = 40 }\n"
-        "[fabric.mine]\ntransmittance = 0.3\nreflectance = 0.5\nstraight = 0.1\n");
+    const Scene scene =
+        sceneOf(cubeAndLight("lamp = \"lamp-1\"\n") +
+                "[lamp.lamp-1]\nshape = \"ring\"\nsize = [20, 2]\ncolour_temperature = 3200\n"
+                "[[scrim]]\nname = \"panel\"\nfabric = \"mine\"\naround = { distance = 40 }\n"
+                "[fabric.mine]\ntransmittance = 0.3\nreflectance = 0.5\nstraight = 0.1\n");
     const Light& key = named(scene.lights, "key");
     CHECK(key.shape.kind == LampKind::ring);
     CHECK(key.shape.a_m == Approx(0.2));
@@ -204,7 +207,8 @@ TEST_CASE("warnings have stable codes", "[read][warnings]") {
     CHECK_FALSE(warns(uncertain, "shutter-faster-than-sync"));
     CHECK(warns(sceneOf(flash, {"camera.shutter=1/250"}), "shutter-faster-than-sync"));
     CHECK_FALSE(warns(sceneOf(flash, {"camera.shutter=1/200"}), "shutter-faster-than-sync"));
-    CHECK_FALSE(warns(sceneOf(cubeAndLight(), {"camera.shutter=1/250"}), "shutter-faster-than-sync"));
+    CHECK_FALSE(
+        warns(sceneOf(cubeAndLight(), {"camera.shutter=1/250"}), "shutter-faster-than-sync"));
     CHECK(warns(sceneOf(kCaddy, {"product.caddy.height=200"}), "product-size"));
     CHECK_FALSE(warns(sceneOf(kCaddy), "product-size"));
     CHECK(warns(sceneOf("[table]\nmaterial = \"slate\"\n[backdrop]\nshape = \"sweep\"\n"),

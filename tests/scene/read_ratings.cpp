@@ -15,8 +15,8 @@ namespace {
 constexpr double kPi = glm::pi<double>();
 
 double fluxOf(const std::string& lamp, const std::string& figure) {
-    return sceneOf("[lamp.mine]\n" + lamp + "\n[[light]]\nname = \"key\"\nlamp = \"mine\"\n" + figure +
-                   "\nrated_with = \"none\"\nat = [0, 50, 0]\naim = [0, 0, 0]\n")
+    return sceneOf("[lamp.mine]\n" + lamp + "\n[[light]]\nname = \"key\"\nlamp = \"mine\"\n" +
+                   figure + "\nrated_with = \"none\"\nat = [0, 50, 0]\naim = [0, 0, 0]\n")
         .lights[0]
         .fullFlux;
 }
@@ -75,8 +75,8 @@ bool rayMeetsTorus(glm::dvec3 origin, glm::dvec3 w, double R, double r, double s
 }  // namespace
 
 TEST_CASE("guide number 58 of a small ball: Q = 2.5 GN^2 in all directions", "[read][rating]") {
-    // Guide number: H at 1 m = C GN^2 / S = 2.5 GN^2 lx*s (ISO 2720:1974 with C = 250). A Lambertian
-    // sphere is equally bright from all sides: Phi = 4 pi I.
+    // Guide number: H at 1 m = C GN^2 / S = 2.5 GN^2 lx*s (ISO 2720:1974 with C = 250). A
+    // Lambertian sphere is equally bright from all sides: Phi = 4 pi I.
     const double flux = fluxOf("shape = \"sphere\"\nsize = [3]", "guide_number = 58");
     CHECK(flux == Approx(4 * kPi * 2.5 * 58 * 58).epsilon(1e-6));
 }
@@ -126,7 +126,8 @@ TEST_CASE("on the axis of a panel: the corner formula against a sum of small pie
           "[read][rating]") {
     const auto panel = shape(LampKind::panel, 0.6, 0.4);
     for (const double d : {0.3, 1.0})
-        CHECK(axisProjectedSolidAngle_sr(panel, d) == Approx(summedPanel(0.6, 0.4, d)).epsilon(1e-5));
+        CHECK(axisProjectedSolidAngle_sr(panel, d) ==
+              Approx(summedPanel(0.6, 0.4, d)).epsilon(1e-5));
 }
 
 TEST_CASE("in front of a tube: quadrature against rays that meet it", "[read][rating]") {
@@ -180,8 +181,8 @@ TEST_CASE("a convex lamp shades nothing of itself; a ring does, as emitted rays 
             const glm::dvec3 normal(std::cos(f), 0, std::sin(f));
             const glm::dvec3 along(0, 1, 0), across = glm::cross(normal, along);
             const double s = std::sqrt(u(engine)), a = 2 * kPi * u(engine);
-            const glm::dvec3 w = std::sqrt(1 - s * s) * normal +
-                                 s * (std::cos(a) * along + std::sin(a) * across);
+            const glm::dvec3 w =
+                std::sqrt(1 - s * s) * normal + s * (std::cos(a) * along + std::sin(a) * across);
             const glm::dvec3 start = glm::dvec3(1, 0, 0) + (r + 1e-5) * normal;
             gone += rayMeetsTorus(start, w, 1, r, 0.0) ? 0 : 1;
         }

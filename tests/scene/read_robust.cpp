@@ -25,9 +25,15 @@ std::string mutated(std::string text, std::mt19937& engine) {
     for (int i = 0; i < 3; ++i) {
         const std::size_t at = engine() % text.size();
         switch (engine() % 3) {
-            case 0: text[at] = letters[engine() % letters.size()]; break;
-            case 1: text.erase(at, 1 + engine() % 8); break;
-            default: text.insert(at, text.substr(engine() % text.size(), engine() % 12)); break;
+            case 0:
+                text[at] = letters[engine() % letters.size()];
+                break;
+            case 1:
+                text.erase(at, 1 + engine() % 8);
+                break;
+            default:
+                text.insert(at, text.substr(engine() % text.size(), engine() % 12));
+                break;
         }
     }
     return text;

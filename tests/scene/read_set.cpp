@@ -11,9 +11,9 @@ std::string setError(const std::string& option) {
 }  // namespace
 
 TEST_CASE("--set changes numbers, words, fractions and points", "[read][set]") {
-    const Scene scene = sceneOf(cubeAndLight(), {"light.key.power=1/4", "camera.iso=400",
-                                                 "light.key.at=[0, 50, 50]", "picture.view=soft",
-                                                 "camera.shutter=1/60", "block.cube.turn=90"});
+    const Scene scene = sceneOf(
+        cubeAndLight(), {"light.key.power=1/4", "camera.iso=400", "light.key.at=[0, 50, 50]",
+                         "picture.view=soft", "camera.shutter=1/60", "block.cube.turn=90"});
     CHECK(named(scene.lights, "key").power_stops == Approx(-2.0));
     CHECK(scene.camera.iso.exact == Approx(400.0));
     CHECK(scene.camera.shutter_s.exact == Approx(1.0 / 64));
@@ -22,8 +22,8 @@ TEST_CASE("--set changes numbers, words, fractions and points", "[read][set]") {
 }
 
 TEST_CASE("--set reaches into tables, and makes the ones that are missing", "[read][set]") {
-    const std::string board = cubeAndLight() +
-                              "[[board]]\nname = \"fill\"\naround = { angle = -90, distance = 25 }\n";
+    const std::string board =
+        cubeAndLight() + "[[board]]\nname = \"fill\"\naround = { angle = -90, distance = 25 }\n";
     const Scene scene = sceneOf(board, {"board.fill.around.distance=10", "title=A cube"});
     checkCm(named(scene.items, "fill").at_m, {-10, 5, 0});
     CHECK(scene.title == "A cube");
@@ -42,9 +42,10 @@ TEST_CASE("--set: names that the program gave count too", "[read][set]") {
 }
 
 TEST_CASE("--set: mistakes carry the option as their place", "[read][set]") {
-    CHECK(setError("light.kee.power=1") ==
-          "--set light.kee.power=1: error: there is no light \"kee\"; known here: key; did you mean "
-          "\"key\"?\n");
+    CHECK(
+        setError("light.kee.power=1") ==
+        "--set light.kee.power=1: error: there is no light \"kee\"; known here: key; did you mean "
+        "\"key\"?\n");
     CHECK(setError("light.key.powr=1") ==
           "--set light.key.powr=1: error: light.key.powr is no known key; known here: name, kind, "
           "lamp, energy, lumen_seconds, watts, lumens, guide_number, lux_at_1m, reads, rated_with, "
@@ -53,9 +54,10 @@ TEST_CASE("--set: mistakes carry the option as their place", "[read][set]") {
     CHECK(setError("light.key.power=3") ==
           "--set light.key.power=3: error: light.key.power is 3; power '3' is more than full; some "
           "lamps show stops as 1-10: write '1/8' or '-3 stops'\n");
-    CHECK(setError("camera.aperture") ==
-          "--set camera.aperture: error: there is no value; needed: a key path, =, and a value; for "
-          "example --set light.key.power=1/4\n");
+    CHECK(
+        setError("camera.aperture") ==
+        "--set camera.aperture: error: there is no value; needed: a key path, =, and a value; for "
+        "example --set light.key.power=1/4\n");
     CHECK(setError("light.key=1") ==
           "--set light.key=1: error: \"light.key\" names no key; for example light.key.power or "
           "camera.aperture\n");
