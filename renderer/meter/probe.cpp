@@ -79,7 +79,9 @@ Reading total(const std::vector<ReplicateBands>& layers, const std::vector<Layer
 
 std::uint32_t pointsFor(double pilotHalf_stops, std::uint32_t pilotPoints, const ReadingSettings& s) {
     // Standard error falls at least as 1/sqrt(points); scrambled nets do better, so this is safe.
-    const double ratio = pilotHalf_stops / s.target_stops;
+    // The pilot's own error estimate scatters by 18 % (15 degrees of freedom); aiming at 2/3 of the
+    // target leaves room for nearly three times that.
+    const double ratio = 1.5 * pilotHalf_stops / s.target_stops;
     const double wanted = pilotPoints * ratio * ratio;
     std::uint32_t points = s.leastPoints;
     while (points < wanted && points < s.mostPoints) points *= 2;

@@ -1,7 +1,6 @@
 // The options that commands share. Not here: what a command does with them.
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -9,6 +8,10 @@
 
 #include "renderer/meter/probe.h"
 #include "renderer/transport/render.h"
+
+namespace CLI {
+class App;  // its header costs seconds a file; only options.cpp and main.cpp need it
+}
 
 namespace keyfall {
 
