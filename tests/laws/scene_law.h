@@ -14,10 +14,12 @@ namespace keyfall::test {
 inline constexpr double kPi = std::numbers::pi;
 
 /// `keyfall meter` on tests/scenes/NAME.toml with --set options, as a report.
-inline nlohmann::json meterScene(const std::string& name, const std::vector<std::string>& set = {}) {
+inline nlohmann::json meterScene(const std::string& name, const std::vector<std::string>& set = {},
+                                 int seed = 1, const std::string& quality = "final") {
     const auto folder = freshFolder("law-" + name);
     std::string arguments = std::string("meter '") + KEYFALL_TESTS + "/scenes/" + name +
-                            ".toml' --quality final --json -";
+                            ".toml' --json - --quality " + quality + " --seed " +
+                            std::to_string(seed);
     for (const std::string& s : set) arguments += " --set '" + s + "'";
     const Outcome o = runProgram(arguments, folder);
     INFO(o.err);
@@ -31,17 +33,44 @@ inline const nlohmann::json& probeOf(const nlohmann::json& report, const std::st
     throw std::runtime_error("no probe " + name);
 }
 
+/// Standard error of a figure, from its own interval.
+inline double sigmaOf(const nlohmann::json& object, const std::string& key) {
+    const auto& interval = object.at(key + "_interval95");
+    return (interval.at(1).get<double>() - interval.at(0).get<double>()) / (2.0 * 2.1314);
+}
+
 /// A reading against its exact value: within `relative` and within 4 sigma of its own interval
 /// (Student's 95 % is 2.131 sigma). `slack` is relative room for floats in the geometry and for the
 /// digits to which a printed value was rounded.
 inline void checkReading(const nlohmann::json& probe, const std::string& key, double exact,
                          double relative = 0.005, double slack = 1e-4) {
     const double value = probe.at(key).get<double>();
-    const double high = probe.at(key + "_interval95").at(1).get<double>();
-    const double sigma = (high - value) / 2.1314;
-    INFO(probe.at("name").get<std::string>() << " " << key << ": " << value << " +- " << sigma << ", exact " << exact);
+    const double sigma = sigmaOf(probe, key);
+    INFO(probe.at("name").get<std::string>()
+         << " " << key << ": " << value << " +- " << sigma << ", exact " << exact);
     CHECK(std::abs(value - exact) <= relative * exact);
     CHECK(std::abs(value - exact) <= 4.0 * sigma + slack * exact);
+}
+
+/// Bias: the mean over `seeds` independent runs is within 3 standard errors of the exact value,
+/// taken from the spread of the runs, and within `relative`.
+inline void checkMean(const std::string& name, const std::vector<std::string>& set,
+                      const std::string& probe, double exact_lx, int seeds = 20,
+                      double relative = 0.001) {
+    double sum = 0.0;
+    double squares = 0.0;
+    for (int seed = 1; seed <= seeds; ++seed) {
+        const double ratio =
+            probeOf(meterScene(name, set, seed), probe).at("illuminance_lx").get<double>() /
+            exact_lx;
+        sum += ratio - 1.0;
+        squares += (ratio - 1.0) * (ratio - 1.0);
+    }
+    const double mean = sum / seeds;
+    const double error = std::sqrt((squares / seeds - mean * mean) / (seeds - 1));
+    INFO(name << " " << probe << ": off by " << mean << " +- " << error << " of " << exact_lx);
+    CHECK(std::abs(mean) <= relative);
+    CHECK(std::abs(mean) <= 3.0 * error + 1e-5);
 }
 
 inline std::string number(double x) {
