@@ -26,14 +26,14 @@ double meanIndirect_lx(const nlohmann::json& report) {
     return mean_lx;
 }
 
-/// Flux balance, exact for any closed matt room. Each probe reads within 0.02 stop: with 15 of them
-/// the mean is good to 0.2 % (one sigma).
-void checkRoom(double rho, double printed_lx, double tolerance) {
+/// Flux balance, exact for any closed matt room. Fifteen probes, each within 0.02 stop (preview) or
+/// 0.05 (draft): the mean is good to 0.2 or 0.4 % (one sigma).
+void checkRoom(double rho, double printed_lx, double tolerance, const std::string& quality) {
     const double exact_lx = 10000.0 * rho / (96.0 * (1.0 - rho));
     CHECK(exact_lx == Approx(printed_lx).epsilon(0.003));
     const std::string r = number(rho);
     const auto report = meterScene(
-        "cie171_5_8", {"room.walls=" + r, "room.ceiling=" + r, "room.floor=" + r}, 1, "preview");
+        "cie171_5_8", {"room.walls=" + r, "room.ceiling=" + r, "room.floor=" + r}, 1, quality);
     const double mean_lx = meanIndirect_lx(report);
     INFO("rho " << rho << ": " << mean_lx << " lx, exact " << exact_lx);
     CHECK(mean_lx == Approx(exact_lx).epsilon(tolerance));
@@ -44,15 +44,14 @@ void checkRoom(double rho, double printed_lx, double tolerance) {
 // CIE 171 Table 20 (4 m cube, 10 000 lm): the printed figures are the exact ones to their last
 // digit. The lamp's black body, 1 cm, takes less than 1e-4 of the light.
 TEST_CASE("room: mean indirect light is flux rho/(S(1 - rho)); CIE 171:2006 case 5.8", "[law]") {
-    checkRoom(0.2, 26.0, 0.01);
-    checkRoom(0.5, 104.0, 0.01);
+    checkRoom(0.2, 26.0, 0.01, "preview");
+    checkRoom(0.5, 104.0, 0.01, "preview");
 }
 
 TEST_CASE("bright room: the same balance, where a limit on path length shows first",
           "[law][long]") {
-    checkRoom(0.7, 243.0, 0.01);
-    checkRoom(0.9, 937.0, 0.01);
-    checkRoom(0.95, 1979.0, 0.02);
+    checkRoom(0.9, 937.0, 0.01, "preview");
+    checkRoom(0.95, 1979.0, 0.02, "draft");
 }
 
 TEST_CASE("black room: the lamp's own light alone", "[law]") {
