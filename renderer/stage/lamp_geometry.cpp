@@ -36,12 +36,22 @@ void bounds(const RTCBoundsFunctionArguments* args) {
     b.upper_z = s.centre_m.z + e.z;
 }
 
+/// True when the line of a ray stays outside the lamp's bounding sphere. The kernel does not test
+/// the box of a lone primitive, so every ray of a scene with one lamp comes by here.
+bool passesBy(const Emitter& e, glm::vec3 origin_m, glm::vec3 direction) {
+    // The cross product, not |to|^2 - along^2: that loses a small far lamp to cancellation.
+    const glm::vec3 aside = glm::cross(e.centre_m - origin_m, direction);
+    return glm::dot(aside, aside) > e.boundingRadius_m * e.boundingRadius_m;
+}
+
 std::optional<LampHit> meet(void* user, const RTCIntersectContext* context, unsigned prim,
                             const RTCRay& ray) {
     const auto& emitters = *static_cast<const std::vector<Emitter>*>(user);
     if (reinterpret_cast<const QueryContext*>(context)->ignoredEmitter == prim) return {};
-    return intersectLamp(emitters[prim].shape, {ray.org_x, ray.org_y, ray.org_z},
-                         {ray.dir_x, ray.dir_y, ray.dir_z}, ray.tnear, ray.tfar);
+    const glm::vec3 origin_m{ray.org_x, ray.org_y, ray.org_z};
+    const glm::vec3 direction{ray.dir_x, ray.dir_y, ray.dir_z};
+    if (passesBy(emitters[prim], origin_m, direction)) return {};
+    return intersectLamp(emitters[prim].shape, origin_m, direction, ray.tnear, ray.tfar);
 }
 
 void intersect(const RTCIntersectFunctionNArguments* args) {
@@ -68,6 +78,8 @@ void occluded(const RTCOccludedFunctionNArguments* args) {
 }
 
 }  // namespace
+
+float boundingRadius_m(const LampShape& shape) { return glm::length(halfExtents(shape)) + 1e-5F; }
 
 std::uint32_t attachLamps(RTCDevice device, RTCScene scene, const std::vector<Emitter>& emitters,
                           unsigned mask) {

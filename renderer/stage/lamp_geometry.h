@@ -15,6 +15,9 @@ struct QueryContext {
     std::uint32_t ignoredEmitter = kNoEmitter;
 };
 
+/// Radius of a sphere around the lamp's centre that holds its body, with 1e-5 m of slack.
+float boundingRadius_m(const LampShape& shape);
+
 /// Adds all lamps as one geometry; returns its id. `emitters` must stay where it is.
 std::uint32_t attachLamps(RTCDevice device, RTCScene scene, const std::vector<Emitter>& emitters,
                           unsigned mask);

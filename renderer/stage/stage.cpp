@@ -84,6 +84,7 @@ void Stage::addLamps() {
         e.layer = static_cast<std::uint32_t>(l);
         e.bodyMaterial = static_cast<std::uint32_t>(light.bodyMaterial);
         e.centre_m = light.shape.centre_m;
+        e.boundingRadius_m = boundingRadius_m(light.shape);
         emitters_.push_back(e);
     }
     if (!emitters_.empty()) lampGeometry_ = attachLamps(device_, embree_, emitters_, kLampMask);

@@ -23,6 +23,7 @@ struct Emitter {
     std::uint32_t bodyMaterial = 0;
     int ownerModifier = -1;               ///< the modifier whose table speaks for this lamp; none yet
     glm::vec3 centre_m{0.0F};
+    float boundingRadius_m = 0.0F;  ///< of a sphere around the centre that holds the body
 };
 
 struct RayTape;

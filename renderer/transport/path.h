@@ -72,7 +72,7 @@ class Path {
     void fromReceptor(const Receptor& receptor, glm::vec2 u) {
         seenAllLamps_ = true;
         roughBefore_ = true;
-        lampChoice_.fill(1.0F);
+        chooseAllLamps();
         startVertex();
         ray_ = {receptor.point_m, receptor.sampleDirection(u)};
         for (std::uint32_t l = 0; l < stage_.emitters().size(); ++l) {
@@ -276,7 +276,7 @@ class Path {
         const glm::vec3 from_m = s.position_m + s.lift_m;
         if (!seenAllLamps_ || count == 1) {
             seenAllLamps_ = true;
-            lampChoice_.fill(1.0F);
+            chooseAllLamps();
             for (std::uint32_t l = 0; l < count; ++l) sampleLamp(l, s, bsdf, wo, from_m);
             return;
         }
@@ -289,6 +289,8 @@ class Path {
             return;
         }
     }
+
+    void chooseAllLamps() { std::fill_n(lampChoice_.begin(), stage_.emitters().size(), 1.0F); }
 
     /// Choice by what the lamps would send unshaded, at equal flux: cos/d^2, with a tenth of the
     /// draws spread evenly so that no lamp is starved.
@@ -347,7 +349,7 @@ class Path {
     float lastPdf_perSr_ = 0.0F;
     glm::vec3 lastPoint_m_{0.0F};
     glm::vec3 lastNormal_{0.0F};
-    std::array<float, kMaxLights> lampChoice_{};
+    std::array<float, kMaxLights> lampChoice_;  // as many as lamps are set before any is read
 };
 
 }  // namespace keyfall
