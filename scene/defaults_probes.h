@@ -5,7 +5,7 @@
 
 namespace keyfall {
 
-/// front, lit-side, shadow-side and background, as the contract says (section 2), for the first
+/// front, lit-side, shadow-side and background, as README says, for the first
 /// product that is on, else the first block; none without either. The sides are named by the direct
 /// light that reaches them by the inverse-square law; what the meter reads may tell otherwise when
 /// bounced light rules.

@@ -38,7 +38,7 @@ double exposureForAperture_lxs(double aperture, double iso, double meterC) {
 }
 
 // A matt surface of reflectance rho under H lx*s has Q = rho*H/pi. Metered, H = C*N^2/S, so that
-// rho = pi*Q*S/(C*N^2): the value shown is the reflectance. Contract section 6.
+// rho = pi*Q*S/(C*N^2): the value shown is the reflectance. README, "Numbers".
 double pictureValue(double luminance_cdsm2, double iso, double effectiveAperture) {
     return pi * luminance_cdsm2 * iso / (kMeterC_flat * effectiveAperture * effectiveAperture);
 }

@@ -11,7 +11,7 @@ namespace keyfall {
 
 namespace {
 
-// Contract section 2; whole LED heads 70-120 lm/W, flash 15-50 lm*s/(W*s): common practice.
+// README, "The scene file"; whole LED heads 70-120 lm/W, flash 15-50 lm*s/(W*s): common practice.
 constexpr double kFlashEfficacy = 30.0;
 constexpr double kContinuousEfficacy = 90.0;
 // A usual studio flash and a usual LED head, for a file that says nothing: common practice.

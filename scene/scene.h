@@ -19,7 +19,7 @@
 
 namespace keyfall {
 
-/// Numbers as engraved and as exact (contract section 6): f/11 is 11.314, 1/125 is 1/128 s.
+/// Numbers as engraved and as exact (README, "Numbers"): f/11 is 11.314, 1/125 is 1/128 s.
 struct Engraved {
     double asWritten = 0.0;
     double exact = 0.0;

@@ -9,7 +9,7 @@ namespace keyfall {
 
 inline constexpr int kReplicates = 16;         ///< independent scrambles of a reading
 inline constexpr double kStudent95_df15 = 2.1314495455597742;  ///< two-sided 95 %, 15 degrees
-                                               ///< (any table of Student's t; contract section 6)
+                                               ///< (any table of Student's t; README, "Numbers")
 
 struct Interval {
     double low = 0.0;

@@ -12,7 +12,7 @@
 namespace keyfall {
 
 /// Linear picture value at which the picture clips, and at which the raw file does: half a stop
-/// above a 100 % reflector, 141 % (ISO 12232, saturation speed; contract section 6).
+/// above a 100 % reflector, 141 % (ISO 12232, saturation speed; README, "Numbers").
 inline constexpr double kPictureClip = 1.0;
 inline constexpr double kRawClip = 1.41;
 

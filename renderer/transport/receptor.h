@@ -10,7 +10,7 @@ namespace keyfall {
 
 /// A flat receptor answers with cos(theta) over its half-space: illuminance E = int L cos dw. A
 /// dome answers with (1+cos)/2 over the whole sphere, the response of a hemispherical diffuser
-/// (contract section 6). Both give E for a small lamp straight ahead.
+/// (README, "Numbers"). Both give E for a small lamp straight ahead.
 struct Receptor {
     glm::vec3 point_m{0.0F};
     glm::vec3 axis{0, 0, 1};  ///< unit

@@ -101,7 +101,7 @@ TEST_CASE("the same under the stop rule that preview uses", "[law][meter][long]"
 }
 
 TEST_CASE("what a board lifts is the set with it less the set with it black", "[law][meter]") {
-    // Paths that touched the board are exactly those that its black twin loses (contract 5).
+    // Paths that touched the board are exactly those that its black twin loses (README, "Numbers").
     const Set set = meteredSet();
     Set black = set;
     black.scene.materials[black.scene.items[2].materials[0]].reflectance = Bands(0.0F);

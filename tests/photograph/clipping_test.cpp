@@ -1,4 +1,4 @@
-// Clipping shares on a picture whose every pixel is known. Definitions: contract sections 5 and 6;
+// Clipping shares on a picture whose every pixel is known. Definitions: README, "Numbers";
 // 141 % is ISO 12232's half stop of headroom. Not here: traced highlights (tests/meter).
 #include "renderer/photograph/clipping.h"
 

@@ -53,7 +53,7 @@ TEST_CASE("white paper 1 to 5 stops under shows at 179, 130, 94, 67, 47", "[expo
 TEST_CASE("calibration of -0.10 stop shows grey at 114, as ISO 12232 SOS with q = 0.65",
           "[exposure][law]") {
     // SOS = 10/H with H = 0.65 L t / N^2 puts 18 % grey at 0.65 * pi * ... : 0.18 * 2^-0.10
-    // = 0.168 -> 114 (contract section 6).
+    // = 0.168 -> 114 (README, "Numbers").
     Camera camera = syn::camera();
     camera.calibration_stops = -0.10;
     CHECK(cardCode(camera, 0.18) == 114);

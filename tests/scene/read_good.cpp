@@ -94,7 +94,7 @@ TEST_CASE("unit and up: a mesh in millimetres, z up", "[read][place]") {
 
 TEST_CASE("engraved numbers name exact steps, other numbers are literal", "[read][engraved]") {
     const Scene scene = sceneOf("[camera]\naperture = 11\nshutter = \"1/125\"\niso = 125\n");
-    CHECK(scene.camera.aperture.exact == Approx(11.314).epsilon(1e-4));  // contract section 6
+    CHECK(scene.camera.aperture.exact == Approx(11.314).epsilon(1e-4));  // README, "Numbers"
     CHECK(scene.camera.aperture.asWritten == Approx(11.0));
     CHECK(scene.camera.shutter_s.exact == Approx(1.0 / 128));
     CHECK(scene.camera.iso.exact == Approx(125.99).epsilon(1e-4));

@@ -9,7 +9,7 @@ using namespace keyfall;
 using namespace keyfall::test;
 
 TEST_CASE("luminous polygon: Lambert's edge sum, above and across the horizon", "[law][transport]") {
-    // outside_checks 1.5 (Stark, UUCS-00-012, 2000): E/L .369965 for the triangle above the
+    // Lambert; Stark, UUCS-00-012 (2000): E/L .369965 for the triangle above the
     // horizon, .159479 for the one that crosses it. The triangle glows on both sides.
     struct Case {
         glm::vec3 v[3];
@@ -37,7 +37,7 @@ TEST_CASE("luminous polygon: Lambert's edge sum, above and across the horizon", 
 }
 
 TEST_CASE("plane mirror: the image source adds, times the reflectance", "[law][transport]") {
-    // outside_checks 1.12: a mirror of reflectance R adds the image source times R. Here I = 1 cd,
+    // Geometrical optics: a mirror of reflectance R adds the image source times R. Here I = 1 cd,
     // R = 0.9, the lamp 2 m in front of the receiver's plane and its image 4 m.
     Set set;
     Material mirror;

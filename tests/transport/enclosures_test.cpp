@@ -49,7 +49,7 @@ Set cube(float rho) {
 }  // namespace
 
 TEST_CASE("flux balance: the mean illuminance of a closed cube is flux / (area (1 - rho))", "[law][transport][long]") {
-    // Energy conservation, exact for any closed shape (outside_checks 1.8, derived). The indirect
+    // Energy conservation, exact for any closed shape (derived). The indirect
     // part is CIE 171:2006 case 5.8, Table 20: 104, 937, 1979 lx at 0.5, 0.9, 0.95.
     const auto [rho, tolerance, table_lx] = GENERATE(table<float, double, double>(
         {{0.5F, 0.01, 104.0}, {0.9F, 0.01, 937.0}, {0.95F, 0.02, 1979.0}}));
@@ -66,7 +66,7 @@ TEST_CASE("flux balance: the mean illuminance of a closed cube is flux / (area (
 }
 
 TEST_CASE("integrating sphere: the wall's illuminance is flux / area / (1 - rho)", "[law][transport]") {
-    // outside_checks 1.8. The lamp is at the centre, so direct light is even; rho 0.8.
+    // Integrating sphere theory: indirect E = Phi rho / (A (1 - rho)), plus an even direct part. The lamp is at the centre, so direct light is even; rho 0.8.
     Set set;
     Mesh sphere = sphereMesh(2.0F);
     for (glm::vec3& p : sphere.position_m) p.y -= 1.0F;
@@ -81,7 +81,7 @@ TEST_CASE("integrating sphere: the wall's illuminance is flux / area / (1 - rho)
 }
 
 TEST_CASE("glowing box: walls that emit L and reflect rho show L / (1 - rho)", "[law][transport]") {
-    // outside_checks 1.8: 64 cd/m^2 at rho 128/255 shows 128.5 (published for a glowing box).
+    // Shirley (1991): 64 cd/m^2 at rho 128/255 shows 128.5 (published for a glowing box).
     Set set;
     Material wall;
     wall.reflectance = Bands(128.0F / 255.0F);

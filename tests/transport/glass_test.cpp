@@ -80,7 +80,7 @@ TEST_CASE("Beer-Lambert: light through an absorbing solid falls by exp(-a d)", "
 }
 
 TEST_CASE("slab with absorption: both surfaces and all inner bounces", "[law][transport]") {
-    // outside_checks 1.10: T = (1-R)^2 t / (1 - R^2 t^2).
+    // Two surfaces, incoherent, all inner bounces: T = (1-R)^2 t / (1 - R^2 t^2).
     Set set;
     set.item(slab(0.0F, 0.01F), set.material(glass(1.52F, 2, 30.0F)));
     const double r = std::pow(0.52 / 2.52, 2);
@@ -89,7 +89,7 @@ TEST_CASE("slab with absorption: both surfaces and all inner bounces", "[law][tr
 }
 
 TEST_CASE("white furnace: a clear glass ball in uniform light is invisible", "[law][transport]") {
-    // outside_checks 1.11: any surface that absorbs nothing shows L0. The room's ambient is uniform
+    // White furnace (Heitz, JCGT 3(2), 2014): any surface that absorbs nothing shows L0. The room's ambient is uniform
     // luminance E/pi from everywhere.
     Set set;
     Mesh ball = sphereMesh(0.1F);
@@ -109,7 +109,7 @@ TEST_CASE("white furnace: a clear glass ball in uniform light is invisible", "[l
 }
 
 TEST_CASE("ambient: an open surface in the room meters its illuminance", "[law][transport]") {
-    // Contract section 2: `illuminance` is what a flat meter reads under an open half-space.
+    // README, "The scene file": `illuminance` is what a flat meter reads under an open half-space.
     Set set;
     Mesh room = roomMesh(4.0F, 3.0F, 2.6F, -0.75F);
     room.slot.clear();

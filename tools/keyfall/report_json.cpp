@@ -1,4 +1,4 @@
-// The report as JSON: contract section 5. A missing reading is null, never 0.
+// The report as JSON: README, "Commands". A missing reading is null, never 0.
 #include <cmath>
 #include <nlohmann/json.hpp>
 

@@ -9,7 +9,7 @@ namespace {
 constexpr double kJarRadius = 4.0, kWall = 0.2, kBase = 0.45, kNeckRadius = 3.25;
 constexpr double kJarHeight = 11.0;
 constexpr double kLiquidLevel = 7.2;
-// Contract section 2: a liquid overlaps its wall by 0.1 mm or more, its lower priority gives way.
+// README, "The scene file": a liquid overlaps its wall by 0.1 mm or more, its lower priority gives way.
 constexpr double kOverlap = 0.02;
 
 }  // namespace
