@@ -80,6 +80,32 @@ TEST_CASE("integrating sphere: the wall's illuminance is flux / area / (1 - rho)
     CHECK(e.mean() == Approx(exact_lx).epsilon(0.01));
 }
 
+TEST_CASE("integrating sphere with two lamps off its centre: direct light plus an even rest", "[law][transport]") {
+    // In a sphere a matt wall element lights every other one equally (cos cos'/d^2 = 1/(4 R^2)), so
+    // the indirect part is Phi rho / (A (1 - rho)) wherever the lamps stand. Two lamps of unequal
+    // flux: the later vertices of a path choose one of them, and the choice must be paid back.
+    Set set;
+    Mesh sphere = sphereMesh(2.0F);
+    for (glm::vec3& p : sphere.position_m) p.y -= 1.0F;
+    set.item(std::move(sphere), set.matt(0.8F));
+    const glm::vec3 lamps_m[2] = {{0.3F, 0.0F, 0.1F}, {-0.5F, 0.3F, -0.2F}};
+    const double fluxes_lm[2] = {1000.0, 3000.0};
+    for (int l = 0; l < 2; ++l) set.light(sphereLamp(lamps_m[l], 0.01F), fluxes_lm[l]);
+    const Stage stage(set.scene);
+    const glm::vec3 direction = glm::normalize(glm::vec3(0.3F, -0.5F, 0.8F));
+    const glm::vec3 at_m = 0.998F * direction;
+    double exact_lx = 4000.0 * 0.8 / (4.0 * kPi * 0.2);
+    for (int l = 0; l < 2; ++l) {
+        const glm::vec3 to = lamps_m[l] - at_m;
+        const double d = static_cast<double>(glm::length(to));
+        exact_lx += fluxes_lm[l] / (4.0 * kPi) * static_cast<double>(glm::dot(to, -direction)) / (d * d * d);
+    }
+    const Reading e = illuminance_lx(stage, set.probe(at_m, -direction), 2048);
+    INFO(e.mean() << " +- " << e.standardError() << ", exact " << exact_lx);
+    CHECK(e.mean() == Approx(exact_lx).epsilon(0.01));
+    CHECK(std::abs(e.mean() - exact_lx) < 4.0 * e.standardError() + 0.002 * exact_lx);
+}
+
 TEST_CASE("glowing box: walls that emit L and reflect rho show L / (1 - rho)", "[law][transport]") {
     // Shirley (1991): 64 cd/m^2 at rho 128/255 shows 128.5 (published for a glowing box).
     Set set;
