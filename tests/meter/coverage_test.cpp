@@ -148,3 +148,18 @@ TEST_CASE("two equal lamps, each f/11, read f/16 together", "[law][meter]") {
     const Stage both(two.scene);
     CHECK(std::log2(illuminance_lx(both, probe, 64).mean() / single) == Approx(1.0).margin(1e-4));
 }
+
+TEST_CASE("by_light gives each lamp its own light", "[law][meter]") {
+    // E = I cos/d^2, exact for spheres: 1000 lm at 1 m, 300 lm at 2 m, both straight ahead of the
+    // probe or nearly (cos from the geometry).
+    Set set;
+    set.light(sphereLamp({0.0F, 0.0F, 1.0F}, 0.02F), 1000.0);
+    set.light(sphereLamp({1.0F, 0.0F, 2.0F}, 0.02F), 300.0);
+    const Stage stage(set.scene);
+    const Probe probe = set.probe({0, 0, 0}, {0, 0, 1});
+    PathCounters counters;
+    const ProbeReading r = readingOf(set.scene, probe, traceProbe(stage, probe, 64, 1, {}, counters));
+    const double fourPi = 4.0 * std::acos(-1.0);
+    CHECK(r.byLight.at(0).continuous.mean() == Approx(1000.0 / fourPi).epsilon(1e-4));
+    CHECK(r.byLight.at(1).continuous.mean() == Approx(300.0 / fourPi * 2.0 / std::pow(5.0, 1.5)).epsilon(1e-4));
+}
