@@ -95,14 +95,14 @@ bool normalsOpposeWinding(const RawObj& obj) {
 void turnOutward(RawObj& obj, bool closed) {
     if (closed && signedVolume(obj) < 0.0) {
         turnTriangles(obj);
-        obj.warnings.push_back("the mesh was inside out; turned");
+        obj.warnings.emplace_back("the mesh was inside out; turned");
     }
     if (!normalsOpposeWinding(obj)) return;
     if (closed)
         for (glm::vec3& n : obj.normal) n = -n;
     else
         turnTriangles(obj);
-    obj.warnings.push_back(closed ? "the normals pointed inward; turned"
+    obj.warnings.emplace_back(closed ? "the normals pointed inward; turned"
                                   : "the faces were wound against their normals; turned");
 }
 

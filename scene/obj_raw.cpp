@@ -278,7 +278,7 @@ RawObj readRawObj(const std::filesystem::path& file) {
     builder.finish();
     checkSomethingThere(obj, lines, file);
     if (lines.sawFreeForm())
-        obj.warnings.push_back("free-form curves and surfaces left out; export them as polygons");
+        obj.warnings.emplace_back("free-form curves and surfaces left out; export them as polygons");
     if (lines.unknownLines() > 0)
         obj.warnings.push_back(std::to_string(lines.unknownLines()) +
                                " lines not understood, the first at line " +

@@ -44,6 +44,10 @@ float pdf_perSr(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi) {
     return baseOf(*bsdf.material).pdf_perSr(bsdf, wo, wi);
 }
 
+bool choosesLobe(const Bsdf& bsdf) {
+    return baseOf(*bsdf.material).choosesLobe;
+}
+
 BsdfSample sample(const Bsdf& bsdf, glm::vec3 wo, float choice, glm::vec2 u) {
     return baseOf(*bsdf.material).sample(bsdf, wo, choice, u);
 }

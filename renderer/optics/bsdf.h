@@ -52,6 +52,8 @@ Bands evaluate(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi);
 /// Density per steradian with which sample() picks `wi` by its non-delta lobes (their choice
 /// probability included).
 float pdf_perSr(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi);
+/// False where sample() has one lobe and needs no `choice`: a random number saved.
+bool choosesLobe(const Bsdf& bsdf);
 /// Draws wi. `choice` selects the lobe, `u` the direction within it.
 BsdfSample sample(const Bsdf& bsdf, glm::vec3 wo, float choice, glm::vec2 u);
 

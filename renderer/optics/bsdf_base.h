@@ -19,6 +19,7 @@ struct BsdfBase {
     float (*pdf_perSr)(const Bsdf&, glm::vec3 wo, glm::vec3 wi);
     BsdfSample (*sample)(const Bsdf&, glm::vec3 wo, float choice, glm::vec2 u);
     Bands (*straightTransmittance)(const Material&, float cosTheta);
+    bool choosesLobe;
 };
 
 extern const BsdfBase kDiffuseBase;

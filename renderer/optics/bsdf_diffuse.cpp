@@ -77,6 +77,6 @@ bool yes(const Bsdf&) {
 }  // namespace
 
 const BsdfBase kDiffuseBase{yes,           yes,   evaluateDiffuse, splitDiffuse, pdfDiffuse_perSr,
-                            sampleDiffuse, opaque};
+                            sampleDiffuse, opaque, false};
 
 }  // namespace keyfall

@@ -72,6 +72,6 @@ Bands straightOfGlass(const Material& material, float cosTheta) {
 }  // namespace
 
 const BsdfBase kGlassBase{scatters,       isRoughGlass, evaluateGlass,  splitGlass,
-                          pdfGlass_perSr, sampleGlass,  straightOfGlass};
+                          pdfGlass_perSr, sampleGlass,  straightOfGlass, true};
 
 }  // namespace keyfall

@@ -142,6 +142,6 @@ bool isRoughMetal(const Bsdf& bsdf) {
 }  // namespace
 
 const BsdfBase kMetalBase{scatters,       isRoughMetal, evaluateMetal, splitMetal,
-                          pdfMetal_perSr, sampleMetal,  opaque};
+                          pdfMetal_perSr, sampleMetal,  opaque,        true};
 
 }  // namespace keyfall

@@ -129,6 +129,6 @@ bool isRoughPlastic(const Bsdf& bsdf) {
 }  // namespace
 
 const BsdfBase kPlasticBase{scatters,         isRoughPlastic, evaluatePlastic, splitPlastic,
-                            pdfPlastic_perSr, samplePlastic,  opaque};
+                            pdfPlastic_perSr, samplePlastic,  opaque,         true};
 
 }  // namespace keyfall

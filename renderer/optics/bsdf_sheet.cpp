@@ -75,6 +75,6 @@ Bands straightOfSheet(const Material& material, float) {
 }  // namespace
 
 const BsdfBase kSheetBase{scatters,       scatters,    evaluateSheet,  splitSheet,
-                          pdfSheet_perSr, sampleSheet, straightOfSheet};
+                          pdfSheet_perSr, sampleSheet, straightOfSheet, true};
 
 }  // namespace keyfall

@@ -18,16 +18,12 @@ const lamps::Shape& shapeOf(LampKind kind) {
     return lamps::kPanel;
 }
 
-glm::dvec3 localPoint(const LampShape& lamp, glm::vec3 point_m) {
-    return lamps::toLocal(lamp.frame, glm::dvec3(point_m) - glm::dvec3(lamp.centre_m));
-}
-
 }  // namespace
 
 std::optional<LampHit> intersectLamp(const LampShape& lamp, glm::vec3 origin_m,
                                      glm::vec3 direction, float near_m, float far_m) {
     const glm::dvec3 d = lamps::toLocal(lamp.frame, glm::dvec3(direction));
-    const lamps::LocalRay ray{localPoint(lamp, origin_m), d / std::sqrt(glm::dot(d, d))};
+    const lamps::LocalRay ray{lamps::localPoint(lamp, origin_m), d / std::sqrt(glm::dot(d, d))};
     return shapeOf(lamp.kind).intersect(lamp, ray, static_cast<double>(near_m),
                                         static_cast<double>(far_m));
 }
@@ -37,7 +33,7 @@ LampView viewLamp(const LampShape& lamp, glm::vec3 point_m, glm::vec3 normal) {
     view.lamp = &lamp;
     view.point_m = point_m;
     view.normal = normal;
-    shapeOf(lamp.kind).view(view, localPoint(lamp, point_m));
+    shapeOf(lamp.kind).view(view);
     return view;
 }
 

@@ -30,7 +30,6 @@ struct LampSample {
     glm::vec3 toLight{0.0F};  ///< unit, from the point to the lamp
     float distance_m = 0.0F;
     float pdf_perSr = 0.0F;
-    glm::vec3 normal{0.0F};   ///< outward at the sampled point, facing the point
 };
 
 /// What does not depend on the random numbers, computed once a shading point and lamp.

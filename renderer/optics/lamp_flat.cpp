@@ -20,8 +20,7 @@ std::optional<LampSample> sampleFlat(const LampView& v, glm::dvec3 offset, doubl
     const double height = std::fabs(offset.z);
     const double d2 = glm::dot(offset, offset);
     if (height <= 0.0) return std::nullopt;
-    return finish(v, offset, {0.0, 0.0, offset.z < 0.0 ? 1.0 : -1.0},
-                  perArea * d2 * std::sqrt(d2) / height);
+    return finish(v, offset, perArea * d2 * std::sqrt(d2) / height);
 }
 
 namespace {
@@ -39,7 +38,8 @@ std::optional<LampHit> intersect(const LampShape& lamp, const LocalRay& ray, dou
 enum K { kX, kY, kZ, kPerArea };
 
 // The solid angle is estimated as the smaller of its area as a point and the on-axis cone.
-void view(LampView& v, glm::dvec3 local) {
+void view(LampView& v) {
+    const glm::dvec3 local = localPoint(*v.lamp, v.point_m);
     if (local.z == 0.0 || (local.z < 0.0 && !v.lamp->bothSides)) return;
     const double r = radius_m(*v.lamp);
     const double h = std::fabs(local.z);

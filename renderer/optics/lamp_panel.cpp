@@ -81,7 +81,8 @@ void viewSolidAngle(LampView& v) {
     v.k[kSinHigh] = v.k[kY1] / std::sqrt(v.k[kY1] * v.k[kY1] + h * h);
 }
 
-void view(LampView& v, glm::dvec3 local) {
+void view(LampView& v) {
+    const glm::dvec3 local = localPoint(*v.lamp, v.point_m);
     if (local.z == 0.0 || (local.z < 0.0 && !v.lamp->bothSides)) return;
     v.k[kX0] = -halfWidth_m(*v.lamp) - local.x;
     v.k[kX1] = halfWidth_m(*v.lamp) - local.x;
@@ -147,7 +148,7 @@ std::optional<LampSample> sample(const LampView& v, glm::dvec2 u) {
     }
     const glm::dvec2 st = drawCosineWarp(v, u);
     const double x = edgeAt(v, st.x);
-    return finish(v, {x, alongStrip(v, x, st.y), z}, {0.0, 0.0, -v.k[kSide]},
+    return finish(v, {x, alongStrip(v, x, st.y), z},
                   cosineWarp(v, st.x, st.y) / v.k[kOmega]);
 }
 

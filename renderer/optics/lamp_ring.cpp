@@ -88,7 +88,8 @@ double drawTurn(const LampView& v, double u) {
     }
 }
 
-void view(LampView& v, glm::dvec3 local) {
+void view(LampView& v) {
+    const glm::dvec3 local = localPoint(*v.lamp, v.point_m);
     const Torus torus = torusOf(*v.lamp);
     if (isInside(torus, local)) return;
     for (int i = 0; i < 3; ++i) v.k[kX + i] = local[i];
@@ -140,8 +141,7 @@ std::optional<LampSample> sample(const LampView& v, glm::dvec2 u) {
                             torus.minor * nz - v.k[kZ]};
     if (cosTheta <= 0.0 || hidden(torus, v, offset, nr)) return std::nullopt;
     const double d = std::sqrt(glm::dot(offset, offset));
-    return finish(v, offset, {nr * s.ex, nr * s.ey, nz},
-                  perSr(torus, s, cosDelta, nr, d, perTurn(v, turn)));
+    return finish(v, offset, perSr(torus, s, cosDelta, nr, d, perTurn(v, turn)));
 }
 
 double pdf(const LampView& v, glm::vec3 direction, const LampHit& hit) {

@@ -23,8 +23,8 @@ struct LocalRay {
 /// One row of the table of shapes in lamp.cpp.
 struct Shape {
     std::optional<LampHit> (*intersect)(const LampShape&, const LocalRay&, double near, double far);
-    /// Fills solidAngle_sr, k and technique; `local` is the point in the lamp's frame.
-    void (*view)(LampView&, glm::dvec3 local);
+    /// Fills solidAngle_sr, k and technique.
+    void (*view)(LampView&);
     std::optional<LampSample> (*sample)(const LampView&, glm::dvec2 u);
     double (*pdf)(const LampView&, glm::vec3 direction, const LampHit&);
     double (*area)(const LampShape&);
@@ -38,18 +38,25 @@ inline glm::dvec3 toWorld(const Frame& f, glm::dvec3 l) {
     return l.x * glm::dvec3(f.x) + l.y * glm::dvec3(f.y) + l.z * glm::dvec3(f.z);
 }
 
-/// Draws end here: a point on the surface, `offset` from the viewer and with outward `normal` (both
-/// in the lamp's frame), of density `perSr`. Empty when the density is no number a float can hold.
-inline std::optional<LampSample> finish(const LampView& view, glm::dvec3 offset, glm::dvec3 normal,
-                                        double perSr) {
-    const double distance = std::sqrt(glm::dot(offset, offset));
+/// Draws end here: a unit `direction` in world axes, the way to the surface, the density. Empty when
+/// the density is no number a float can hold.
+inline std::optional<LampSample> finishAlong(glm::dvec3 direction, double distance, double perSr) {
     const auto pdf = static_cast<float>(perSr);
     if (!(distance > 0.0) || !(pdf > 0.0F) || !(pdf < std::numeric_limits<float>::infinity())) {
         return std::nullopt;
     }
-    const Frame& f = view.lamp->frame;
-    return LampSample{glm::vec3(toWorld(f, offset / distance)), static_cast<float>(distance), pdf,
-                      glm::vec3(toWorld(f, normal))};
+    return LampSample{glm::vec3(direction), static_cast<float>(distance), pdf};
+}
+
+/// The same from a point on the surface, `offset` from the viewer in the lamp's frame.
+inline std::optional<LampSample> finish(const LampView& view, glm::dvec3 offset, double perSr) {
+    const double distance = std::sqrt(glm::dot(offset, offset));
+    return finishAlong(toWorld(view.lamp->frame, offset * (1.0 / distance)), distance, perSr);
+}
+
+/// The point of view from the lamp's centre, in the lamp's frame.
+inline glm::dvec3 localPoint(const LampShape& lamp, glm::vec3 point_m) {
+    return toLocal(lamp.frame, glm::dvec3(point_m) - glm::dvec3(lamp.centre_m));
 }
 
 /// The hit on a convex closed body that the ray's line is inside of from t0 to t1: the entry, or the

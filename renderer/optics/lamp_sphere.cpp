@@ -24,26 +24,28 @@ std::optional<LampHit> intersect(const LampShape& lamp, const LocalRay& ray, dou
     return LampHit{static_cast<float>(t), glm::vec3(toWorld(lamp.frame, n)), !fromInside};
 }
 
-enum K { kDistance, kOneMinusCos, kAxisX, kAxisY, kAxisZ };
+enum K { kDistance, kOneMinusCos, kAxisX, kAxisY, kAxisZ, kPerSr };
 
-// s = r/d is the sine of the cone's half angle, c its cosine. 1 - c is computed as s^2/(1 + c): for
-// a bulb at 3 m, 1 - c itself has lost half its digits.
-void view(LampView& v, glm::dvec3 local) {
+// In world axes: to a sphere no frame means anything. s = r/d is the sine of the cone's half angle,
+// c its cosine. 1 - c is computed as s^2/(1 + c): for a bulb at 3 m, 1 - c itself has lost half its
+// digits.
+void view(LampView& v) {
+    const glm::dvec3 to = glm::dvec3(v.lamp->centre_m) - glm::dvec3(v.point_m);
     const double r = radius_m(*v.lamp);
-    const double d = std::sqrt(glm::dot(local, local));
+    const double d = std::sqrt(glm::dot(to, to));
     if (d <= r) return;
-    const double s = r / d;
-    const double c = std::sqrt((d - r) * (d + r)) / d;
+    const double perD = 1.0 / d;
+    const double s = r * perD;
+    const double c = std::sqrt((d - r) * (d + r)) * perD;
     v.k[kDistance] = d;
     v.k[kOneMinusCos] = s * s / (1.0 + c);
-    for (int i = 0; i < 3; ++i) v.k[kAxisX + i] = -local[i] / d;
+    for (int i = 0; i < 3; ++i) v.k[kAxisX + i] = to[i] * perD;
+    v.k[kPerSr] = 1.0 / (2.0 * kPi * v.k[kOneMinusCos]);
     v.solidAngle_sr = static_cast<float>(2.0 * kPi * v.k[kOneMinusCos]);
     v.technique = 1;
 }
 
-double density_perSr(const LampView& v) { return 1.0 / (2.0 * kPi * v.k[kOneMinusCos]); }
-
-/// z turned by theta and phi around the unit `axis` (basis: Duff et al., JCGT 6(1), 2017).
+/// The unit `axis` turned by theta, phi around it (basis: Duff et al., JCGT 6(1), 2017).
 glm::dvec3 around(glm::dvec3 axis, double cosTheta, double sinTheta, SinCos phi) {
     const double sign = std::copysign(1.0, axis.z);
     const double a = -1.0 / (sign + axis.z);
@@ -62,10 +64,10 @@ std::optional<LampSample> sample(const LampView& v, glm::dvec2 u) {
     const glm::dvec3 axis{v.k[kAxisX], v.k[kAxisY], v.k[kAxisZ]};
     const glm::dvec3 w = around(axis, cosTheta, std::sqrt(sin2Theta), sinCosTurns(u.y));
     const double t = d * cosTheta - std::sqrt(std::fmax(0.0, r * r - d * d * sin2Theta));
-    return finish(v, t * w, (t * w - d * axis) / r, density_perSr(v));
+    return finishAlong(w, t, v.k[kPerSr]);
 }
 
-double pdf(const LampView& v, glm::vec3, const LampHit&) { return density_perSr(v); }
+double pdf(const LampView& v, glm::vec3, const LampHit&) { return v.k[kPerSr]; }
 
 double area(const LampShape& lamp) { return 4.0 * kPi * radius_m(lamp) * radius_m(lamp); }
 

@@ -80,7 +80,8 @@ Strip strip(const LampView& v, double depth) {
     return {s0 / std::sqrt(depth * depth + s0 * s0), s1 / std::sqrt(depth * depth + s1 * s1)};
 }
 
-void view(LampView& v, glm::dvec3 local) {
+void view(LampView& v) {
+    const glm::dvec3 local = localPoint(*v.lamp, v.point_m);
     const double r = radius_m(*v.lamp);
     const double h = halfLength_m(*v.lamp);
     const double rho = std::sqrt(local.y * local.y + local.z * local.z);
@@ -127,7 +128,7 @@ std::optional<LampSample> sampleCap(const LampView& v, glm::dvec2 u) {
     const double height = -end * offset.x;
     if (height <= 0.0) return std::nullopt;
     const double d2 = glm::dot(offset, offset);
-    return finish(v, offset, {end, 0.0, 0.0}, capPerArea(v) * d2 * std::sqrt(d2) / height);
+    return finish(v, offset, capPerArea(v) * d2 * std::sqrt(d2) / height);
 }
 
 std::optional<LampSample> sampleMantle(const LampView& v, glm::dvec2 u) {
@@ -144,7 +145,7 @@ std::optional<LampSample> sampleMantle(const LampView& v, glm::dvec2 u) {
     const glm::dvec2 toward = glm::dvec2(v.k[kY], v.k[kZ]) / v.k[kRho];
     const glm::dvec2 n = cosDelta * toward + sinDelta * glm::dvec2(-toward.y, toward.x);
     const double r = radius_m(*v.lamp);
-    return finish(v, {onTube, r * n.x - v.k[kY], r * n.y - v.k[kZ]}, {0.0, n.x, n.y},
+    return finish(v, {onTube, r * n.x - v.k[kY], r * n.y - v.k[kZ]},
                   mantlePerSr(v, a, along));
 }
 

@@ -18,8 +18,8 @@ namespace keyfall {
 class MediumStack {
   public:
     struct Entry {
-        std::uint32_t solid = 0;  ///< item index: two jars of one glass are two solids
-        const Material* material = nullptr;
+        std::uint32_t solid;  ///< item index: two jars of one glass are two solids
+        const Material* material;
     };
 
     bool empty() const { return count_ == 0; }
@@ -78,7 +78,7 @@ class MediumStack {
         return i < 0 ? nullptr : entries_[static_cast<std::size_t>(i)].material;
     }
 
-    std::array<Entry, kDepth> entries_;
+    std::array<Entry, kDepth> entries_;  // as many as count_ are set; a path starts with none
     int count_ = 0;
 };
 

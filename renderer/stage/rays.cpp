@@ -83,10 +83,8 @@ bool Stage::throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_
             tape_->nearest(from_m, direction, near_m, far_m, kSheetMask);
         const auto hit = nearest(embree_, from_m, direction, near_m, far_m, kSheetMask);
         if (!hit) return true;
-        const Item& item = scene_.items[hit->geometry];
-        const std::size_t slot = item.mesh.slot.empty() ? 0 : item.mesh.slot[hit->primitive];
         const float cosine = std::abs(glm::dot(glm::normalize(hit->geometricNormal), direction));
-        through *= straightTransmittance(scene_.materials[item.materials[slot]], cosine);
+        through *= straightTransmittance(materialAt(*hit), cosine);
         if (through.isBlack()) return false;
         // Past this sheet: the next representable distances, as offsetOrigin does for origins.
         near_m = hit->distance_m + std::max(hit->distance_m * 1e-6F, 1e-6F);

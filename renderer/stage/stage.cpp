@@ -49,8 +49,18 @@ Stage::~Stage() {
 void Stage::addItem(std::size_t index) {
     const Item& item = scene_.items[index];
     ItemTraits& traits = traits_[index];
-    for (const std::size_t m : item.materials)
+    const Mesh& mesh = item.mesh;
+    traits.triangle = mesh.triangle.data();
+    traits.position_m = mesh.position_m.data();
+    if (!mesh.normal.empty()) traits.normal = mesh.normal.data();
+    if (!mesh.uv.empty()) traits.uv = mesh.uv.data();
+    if (!mesh.slot.empty()) traits.slot = mesh.slot.data();
+    traits.isProduct = item.kind == ItemKind::product;
+    traits.isRoomWall = item.kind == ItemKind::room;
+    for (const std::size_t m : item.materials) {
+        traits.material.push_back(&scene_.materials[m]);
         traits.passesStraight = traits.passesStraight || passesStraight(scene_.materials[m]);
+    }
     if (item.kind == ItemKind::board) {
         traits.board = static_cast<int>(boards_.size());
         boards_.push_back(index);
@@ -59,7 +69,6 @@ void Stage::addItem(std::size_t index) {
     triangles_ += item.mesh.triangle.size();
 
     RTCGeometry geometry = rtcNewGeometry(device_, RTC_GEOMETRY_TYPE_TRIANGLE);
-    const Mesh& mesh = item.mesh;
     void* positions = rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_VERTEX, 0,
                                               RTC_FORMAT_FLOAT3, sizeof(glm::vec3),
                                               mesh.position_m.size());

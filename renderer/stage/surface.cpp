@@ -26,29 +26,39 @@ Frame shadingFrame(glm::vec3 normal, glm::vec3 tangent) {
     return f;
 }
 
+/// The corners of a triangle and the weights of a point in it.
+struct Corners {
+    const std::array<std::uint32_t, 3>& at;
+    float w[3];
+
+    template <class T>
+    T mix(const T* value) const {
+        return w[0] * value[at[0]] + w[1] * value[at[1]] + w[2] * value[at[2]];
+    }
+};
+
 /// dP/du of a triangle's texture map; 0 where it has none or is degenerate.
-glm::vec3 textureTangent(const Mesh& mesh, const std::array<std::uint32_t, 3>& t) {
-    if (mesh.uv.empty()) return glm::vec3(0.0F);
-    const glm::vec2 a = mesh.uv[t[1]] - mesh.uv[t[0]];
-    const glm::vec2 b = mesh.uv[t[2]] - mesh.uv[t[0]];
+glm::vec3 textureTangent(const glm::vec3* position_m, const glm::vec2* uv, const Corners& c) {
+    if (uv == nullptr) return glm::vec3(0.0F);
+    const glm::vec2 a = uv[c.at[1]] - uv[c.at[0]];
+    const glm::vec2 b = uv[c.at[2]] - uv[c.at[0]];
     const float det = a.x * b.y - a.y * b.x;
     if (std::abs(det) < 1e-20F) return glm::vec3(0.0F);
-    const glm::vec3 p = mesh.position_m[t[1]] - mesh.position_m[t[0]];
-    const glm::vec3 q = mesh.position_m[t[2]] - mesh.position_m[t[0]];
+    const glm::vec3 p = position_m[c.at[1]] - position_m[c.at[0]];
+    const glm::vec3 q = position_m[c.at[2]] - position_m[c.at[0]];
     return (b.y * p - a.y * q) / det;
 }
 
 /// From the facet to the smooth surface its vertex normals stand for (towards the normals'
 /// side). Shadow rays start there, so facets do not shade themselves near the terminator.
 /// Source: Hanika, "Hacking the Shadow Terminator", Ray Tracing Gems II (2021), ch. 4.
-glm::vec3 liftOf(const Mesh& mesh, const std::array<std::uint32_t, 3>& t, glm::vec3 p,
-                 const float (&w)[3], float side) {
+glm::vec3 liftOf(const glm::vec3* position_m, const glm::vec3* normal, const Corners& c, glm::vec3 p,
+                 float side) {
     glm::vec3 lift(0.0F);
-    for (int i = 0; i < 3; ++i) {
-        const std::uint32_t corner = t[static_cast<std::size_t>(i)];
-        const glm::vec3 n = side * mesh.normal[corner];
-        const float below = std::min(0.0F, glm::dot(p - mesh.position_m[corner], n));
-        lift -= w[i] * below * n;
+    for (std::size_t i = 0; i < 3; ++i) {
+        const glm::vec3 n = side * normal[c.at[i]];
+        const float below = std::min(0.0F, glm::dot(p - position_m[c.at[i]], n));
+        lift -= c.w[i] * below * n;
     }
     return lift;
 }
@@ -70,44 +80,35 @@ SurfacePoint Stage::surfaceOfLamp(const RayHit& hit, glm::vec3 origin_m, glm::ve
 
 SurfacePoint Stage::surfaceAt(const RayHit& hit, glm::vec3 origin_m, glm::vec3 direction) const {
     if (hit.geometry == lampGeometry_) return surfaceOfLamp(hit, origin_m, direction);
-    const Item& item = scene_.items[hit.geometry];
-    const Mesh& mesh = item.mesh;
-    const auto& t = mesh.triangle[hit.primitive];
-    const float w[3] = {1.0F - hit.u - hit.v, hit.u, hit.v};
+    const ItemTraits& item = traits_[hit.geometry];
+    const Material& material = materialAt(hit);
+    const Corners corners{item.triangle[hit.primitive], {1.0F - hit.u - hit.v, hit.u, hit.v}};
+    const glm::vec3 position_m = corners.mix(item.position_m);
 
-    SurfacePoint s;
-    s.item = hit.geometry;
-    s.board = traits_[hit.geometry].board;
-    s.isProduct = item.kind == ItemKind::product;
-    s.isRoomWall = item.kind == ItemKind::room;
-    const std::size_t slot = mesh.slot.empty() ? 0 : mesh.slot[hit.primitive];
-    s.material = &scene_.materials[item.materials[slot]];
-    s.position_m = w[0] * mesh.position_m[t[0]] + w[1] * mesh.position_m[t[1]] +
-                   w[2] * mesh.position_m[t[2]];
-    if (!mesh.uv.empty()) s.uv = w[0] * mesh.uv[t[0]] + w[1] * mesh.uv[t[1]] + w[2] * mesh.uv[t[2]];
-
-    const bool solidGlass = s.material->base == Base::glass && !s.material->thin;
-    const glm::vec3 ng = glm::normalize(hit.geometricNormal);
-    s.entering = glm::dot(ng, direction) < 0.0F;
+    const bool solidGlass = material.base == Base::glass && !material.thin;
+    const glm::vec3 outward = glm::normalize(hit.geometricNormal);
+    const bool entering = glm::dot(outward, direction) < 0.0F;
     // Solid glass keeps its outward normal (the medium stack needs it); everything else has two
     // equal sides and turns the viewer's one up.
-    const float side = solidGlass || s.entering ? 1.0F : -1.0F;
-    s.geometricNormal = side * ng;
-    glm::vec3 ns = s.geometricNormal;
-    if (!mesh.normal.empty()) {
-        ns = unitOr(side * (w[0] * mesh.normal[t[0]] + w[1] * mesh.normal[t[1]] +
-                            w[2] * mesh.normal[t[2]]), s.geometricNormal);
+    const float side = solidGlass || entering ? 1.0F : -1.0F;
+    const glm::vec3 ng = side * outward;
+    glm::vec3 ns = ng;
+    glm::vec3 lift_m(0.0F);
+    if (item.normal != nullptr) {
+        ns = unitOr(side * corners.mix(item.normal), ng);
         // A shading normal that turns away from the viewer, or from its own facet, says nothing.
-        const bool seenFromAbove = glm::dot(s.geometricNormal, direction) < 0.0F;
+        const bool seenFromAbove = glm::dot(ng, direction) < 0.0F;
         const bool shadedFromAbove = glm::dot(ns, direction) < 0.0F;
-        if (seenFromAbove != shadedFromAbove || glm::dot(ns, s.geometricNormal) <= 0.0F)
-            ns = s.geometricNormal;
-        else if (!solidGlass)
-            s.lift_m = liftOf(mesh, t, s.position_m, w, side);
+        if (seenFromAbove != shadedFromAbove || glm::dot(ns, ng) <= 0.0F) ns = ng;
+        else if (!solidGlass) lift_m = liftOf(item.position_m, item.normal, corners, position_m, side);
     }
-    const bool stretched = s.material->anisotropy > 0.0F;
-    s.shading = stretched ? shadingFrame(ns, textureTangent(mesh, t)) : frameAround(ns);
-    return s;
+    const Frame shading = material.anisotropy > 0.0F
+                              ? shadingFrame(ns, textureTangent(item.position_m, item.uv, corners))
+                              : frameAround(ns);
+    const glm::vec2 uv = item.uv == nullptr ? glm::vec2(0.0F) : corners.mix(item.uv);
+    // All at once: filling a cleared struct field by field took longer than the arithmetic.
+    return {position_m,    ng,        shading,  lift_m,          uv,             &material, hit.geometry,
+            kNoEmitter,    false,     entering, item.isRoomWall, item.isProduct, item.board};
 }
 
 }  // namespace keyfall

@@ -35,8 +35,10 @@ glm::vec3 texel(const Texture& t, int x, int y) {
 
 /// Bilinear in linear light, repeating; v = 1 is the first row.
 glm::vec3 lookup(const Texture& t, glm::vec2 uv) {
-    const float x = uv.x * static_cast<float>(t.width) - 0.5F;
-    const float y = (1.0F - uv.y) * static_cast<float>(t.height) - 0.5F;
+    // Into one repeat first: texels are counted in ints.
+    const glm::vec2 w = uv - glm::floor(uv);
+    const float x = w.x * static_cast<float>(t.width) - 0.5F;
+    const float y = (1.0F - w.y) * static_cast<float>(t.height) - 0.5F;
     const float fx = x - std::floor(x);
     const float fy = y - std::floor(y);
     const int ix = static_cast<int>(std::floor(x));

@@ -11,7 +11,6 @@
 namespace keyfall {
 
 inline constexpr std::uint32_t kNoLayer = 0xffffffffU;
-inline constexpr std::size_t kMaxLights = 48;  ///< lamps of a scene; more is refused by the reader
 
 /// Layers in the order of the film: each light, then ambient and glow where the scene has them.
 struct LayerTable {

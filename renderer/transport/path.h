@@ -3,44 +3,20 @@
 #pragma once
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <cstdint>
 #include <glm/glm.hpp>
+#include <numbers>
 
 #include "renderer/optics/bsdf.h"
-#include "renderer/optics/medium_stack.h"
 #include "renderer/stage/stage.h"
 #include "renderer/transport/camera_rays.h"
+#include "renderer/transport/lamp_choice.h"
 #include "renderer/transport/layers.h"
+#include "renderer/transport/path_state.h"
 #include "renderer/transport/receptor.h"
 
 namespace keyfall {
-
-/// What happened on the way, for the report and for warnings.
-struct PathCounters {
-    std::uint64_t paths = 0;
-    std::uint64_t rays = 0;          ///< nearest-hit and shadow queries
-    std::uint64_t mediumMisses = 0;  ///< solids left that were never entered, stacks full
-    std::uint64_t guardStops = 0;    ///< paths ended at 1000 vertices
-    std::uint64_t clipped = 0;       ///< sampled directions below the true surface: lost energy
-
-    PathCounters& operator+=(const PathCounters& o) {
-        paths += o.paths;
-        rays += o.rays;
-        mediumMisses += o.mediumMisses;
-        guardStops += o.guardStops;
-        clipped += o.clipped;
-        return *this;
-    }
-};
-
-/// How a contribution came: what a sink may sort by.
-struct Arrival {
-    std::uint64_t boards = 0;  ///< bit per board touched
-    bool caustic = false;      ///< rough vertex, then a smooth specular chain to the lamp
-    bool specular = false;     ///< through a highlight of the first surface seen
-};
 
 /// The vertices of a path walk. `Sink` offers
 ///   void add(std::uint32_t layer, const Bands& transfer, const Arrival& how);
@@ -57,7 +33,8 @@ class Path {
   public:
     Path(const Stage& stage, const LayerTable& layers, Sampler& sampler, Sink& sink,
          PathCounters& counters)
-        : stage_(stage), layers_(layers), sampler_(sampler), sink_(sink), counters_(counters) {
+        : stage_(stage), layers_(layers), sampler_(sampler), sink_(sink), counters_(counters),
+          lampCount_(static_cast<std::uint32_t>(stage.emitters().size())), media_(counters) {
         ++counters_.paths;
     }
 
@@ -72,22 +49,12 @@ class Path {
     void fromReceptor(const Receptor& receptor, glm::vec2 u) {
         seenAllLamps_ = true;
         roughBefore_ = true;
-        chooseAllLamps();
-        startVertex();
+        for (std::uint32_t l = 0; l < lampCount_; ++l) lampAtReceptor(receptor, l);
         ray_ = {receptor.point_m, receptor.sampleDirection(u)};
-        for (std::uint32_t l = 0; l < stage_.emitters().size(); ++l) {
-            const LampView view = viewLamp(stage_.emitters()[l].shape, receptor.point_m, receptor.viewNormal());
-            const auto draw = keyfall::sampleLamp(view, sampler_.next2D());
-            if (!draw) continue;
-            const float cosine = glm::dot(receptor.axis, draw->toLight);
-            const float weight = misWeight(draw->pdf_perSr, receptor.pdf_perSr(cosine));
-            addLamp(l, Bands(receptor.response(cosine) * weight / draw->pdf_perSr), nullptr,
-                    receptor.point_m, *draw);
-        }
         const float cosine = glm::dot(receptor.axis, ray_.direction);
         const float pdf = receptor.pdf_perSr(cosine);
         if (pdf <= 0.0F) return;
-        rememberVertex(receptor.point_m, receptor.viewNormal(), pdf);
+        rememberVertex({receptor.point_m, receptor.viewNormal(), pdf, kNoEmitter, true});
         throughput_ = Bands(receptor.response(cosine) / pdf);
         walk();
     }
@@ -96,16 +63,25 @@ class Path {
     static constexpr int kGuard = 1000;
     static constexpr int kRouletteFrom = 4;
 
+    /// The places of a vertex's random numbers, the same whatever happened before it: that keeps
+    /// each of them stratified. From kLamp on, one for each lamp.
+    enum Dimension : std::uint32_t { kDirection, kLobe, kRoulette, kPick, kLamp };
+    void goTo(std::uint32_t dimension) {
+        sampler_.goTo(static_cast<std::uint32_t>(vertex_ + 1) * (kLamp + lampCount_) + dimension);
+    }
+
+    /// The vertex that last drew a direction with a density: what a lamp hit is weighted against.
+    struct Vertex {
+        glm::vec3 point_m{0.0F};
+        glm::vec3 normal{0.0F};             ///< the receiver's; 0: light may come from both sides
+        float pdf_perSr = 0.0F;
+        std::uint32_t ownLamp = kNoEmitter; ///< the vertex lies on this lamp's body
+        bool sawAllLamps = false;           ///< else it drew one of them
+    };
+
     static float misWeight(float mine, float other) {
         const float a = mine * mine;
         return a / (a + other * other);
-    }
-
-    /// Lamp dimensions follow four of the surface's own: fixed places keep every vertex's numbers
-    /// stratified whatever happened before it.
-    void startVertex() {
-        sampler_.goTo(static_cast<std::uint32_t>(vertex_ + 1) *
-                      (4U + static_cast<std::uint32_t>(stage_.emitters().size())));
     }
 
     void walk() {
@@ -114,108 +90,81 @@ class Path {
             const auto hit = stage_.intersect(ray_.origin_m, ray_.direction);
             if (!hit) return;
             const SurfacePoint s = stage_.surfaceAt(*hit, ray_.origin_m, ray_.direction);
-            absorb(throughput_, hit->distance_m);
+            absorb(throughput_, media_.here(), hit->distance_m);
             if (vertex_ == 1) sink_.firstHit(s);
             if (s.board != kNoBoard) how_.boards |= 1ULL << s.board;
             collectEmission(s);
-            startVertex();
-            if (!scatter(s)) return;
+            if (!scatter(s) || !survives()) return;
         }
         ++counters_.guardStops;
     }
-
-    void absorb(Bands& weight, float distance_m) const {
-        const Material* medium = media_.current();
-        if (medium == nullptr || medium->absorption_perM.isBlack()) return;
-        for (int b = 0; b < kBands; ++b)
-            weight[b] *= std::exp(-medium->absorption_perM[b] * distance_m);
-    }
-
-    void add(std::uint32_t layer, const Bands& transfer) { sink_.add(layer, transfer, how_); }
 
     void collectEmission(const SurfacePoint& s) {
         if (s.emitter != kNoEmitter && s.emits) collectLamp(s);
         if (s.isRoomWall && layers_.ambient != kNoLayer && !ambientMuted_) {
             // Ambient: every wall shows luminance E/pi, whole; what the walls would reflect of it
             // is already in E, so this path carries no more of it.
-            add(layers_.ambient, throughput_ * (1.0F / 3.14159265F));
+            sink_.add(layers_.ambient, throughput_ * std::numbers::inv_pi_v<float>, how_);
             ambientMuted_ = true;
         }
         if (layers_.glow != kNoLayer && !s.material->glow_cdm2.isBlack())
-            add(layers_.glow, throughput_ * s.material->glow_cdm2);
+            sink_.add(layers_.glow, throughput_ * s.material->glow_cdm2, how_);
     }
 
     void collectLamp(const SurfacePoint& s) {
+        if (s.emitter == last_.ownLamp) return;
         const Emitter& e = stage_.emitters()[s.emitter];
         float weight = 1.0F;
         if (!lastWasDelta_) {
-            const LampView view = viewLamp(e.shape, lastPoint_m_, lastNormal_);
+            const LampView view = viewLamp(e.shape, last_.point_m, last_.normal);
             LampHit hit;
-            hit.distance_m = glm::length(s.position_m - lastPoint_m_);
+            hit.distance_m = glm::length(s.position_m - last_.point_m);
             hit.normal = s.geometricNormal;
-            const float lampPdf = lampChoice_[s.emitter] * pdfLamp_perSr(view, ray_.direction, hit);
-            weight = misWeight(lastPdf_perSr_, lampPdf);
+            weight = misWeight(last_.pdf_perSr, lastChoice(s.emitter) * pdfLamp_perSr(view, ray_.direction, hit));
         }
         Arrival how = how_;
         how.caustic = roughBefore_ && lastWasDelta_;
         sink_.add(e.layer, throughput_ * (e.luminancePerFlux_perSrM2 * weight), how);
     }
 
-    /// Shadow test and contribution of one lamp sample; `transfer` lacks only the luminance.
-    /// `highlight`: the part of it that is a specular highlight, or nullptr where nobody asks.
-    void addLamp(std::uint32_t emitter, const Bands& transfer, const Bands* highlight,
-                 glm::vec3 from_m, const LampSample& draw) {
-        if (transfer.isBlack()) return;
-        const Emitter& e = stage_.emitters()[emitter];
-        Bands through(e.luminancePerFlux_perSrM2);
-        if (!stage_.throughSheets(from_m, draw.toLight, draw.distance_m, emitter, through, counters_.rays))
-            return;
-        absorb(through, draw.distance_m);
-        sink_.add(e.layer, transfer * through, how_);
-        if (highlight != nullptr) sink_.addHighlight(e.layer, *highlight * through);
+    /// The probability with which the last vertex sampled this lamp.
+    float lastChoice(std::uint32_t lamp) const {
+        if (last_.sawAllLamps) return 1.0F;
+        return LampChooser(stage_.emitters(), last_.point_m, last_.normal).probability(lamp);
     }
 
-    /// Sets eta and the meaning of this surface for the media; false when the surface is inside a
-    /// solid of higher priority and the path just goes on.
-    bool resolveMedium(const SurfacePoint& s, Bsdf& bsdf) {
-        const float own = s.material->ior;
-        if (s.entering) {
-            if (!media_.wouldWin(*s.material)) {
-                if (!media_.enter(s.item, *s.material)) ++counters_.mediumMisses;
-                return false;
-            }
-            bsdf.etaRatio = own / iorOf(media_.current());
-            return true;
-        }
-        const bool current = media_.isCurrent(s.item);
-        const Material* outside = media_.currentWithout(s.item);
-        if (!current) {
-            if (media_.leave(s.item)) return false;
-            ++counters_.mediumMisses;
-        }
-        bsdf.etaRatio = own / iorOf(outside);
+    /// The shadow test of a lamp sample; where light arrives, `transfer` takes on the lamp's
+    /// luminance and what sheets and the medium leave of it.
+    bool reaches(std::uint32_t lamp, glm::vec3 from_m, const LampSample& draw, const Material* medium,
+                 Bands& transfer) {
+        transfer *= stage_.emitters()[lamp].luminancePerFlux_perSrM2;
+        if (!stage_.throughSheets(from_m, draw.toLight, draw.distance_m, lamp, transfer, counters_.rays))
+            return false;
+        absorb(transfer, medium, draw.distance_m);
         return true;
     }
-    static float iorOf(const Material* m) { return m == nullptr ? 1.0F : m->ior; }
 
+    /// Goes straight on as if the surface were not there. Shadow tests stop at it all the same, so
+    /// the light beyond belongs to this path alone, as after a mirror.
     void passStraight(const SurfacePoint& s) {
         const float side = glm::dot(s.geometricNormal, ray_.direction) < 0.0F ? -1.0F : 1.0F;
         ray_.origin_m = Stage::offsetOrigin(s.position_m, side * s.geometricNormal);
+        lastWasDelta_ = true;
     }
 
     bool scatter(const SurfacePoint& s) {
         Bsdf bsdf = layers_.bsdfAt(s);
-        const bool solidGlass = s.material->base == Base::glass && !s.material->thin;
-        if (solidGlass && !resolveMedium(s, bsdf)) {
+        if (PathMedia::isSolidGlass(s) && !media_.resolve(s, bsdf)) {
             passStraight(s);
             return true;
         }
         const glm::vec3 wo = s.shading.toLocal(-ray_.direction);
-        const glm::vec2 direction = sampler_.next2D();
-        const glm::vec2 choices = sampler_.next2D();
-        if (hasSmoothLobe(bsdf)) sampleLamps(s, bsdf, wo);
+        bool sawAllLamps = false;
+        if (hasSmoothLobe(bsdf)) sawAllLamps = sampleLamps(s, bsdf, wo);
 
-        const BsdfSample b = sample(bsdf, wo, choices.x, direction);
+        goTo(kDirection);
+        const glm::vec2 direction = sampler_.next2D();
+        const BsdfSample b = sample(bsdf, wo, choosesLobe(bsdf) ? lobeNumber() : 0.0F, direction);
         if (b.lobe == Lobe::none) return false;
         const glm::vec3 wi = s.shading.toWorld(b.wi);
         const float above = glm::dot(s.geometricNormal, wi);
@@ -225,109 +174,129 @@ class Path {
             return false;
         }
         throughput_ *= b.weight;
-        if (vertex_ >= kRouletteFrom && !survives(choices.y)) return false;
         advance(s, bsdf, b, wi, above);
+        if (b.lobe != Lobe::straight) noteDraw(s, b, sawAllLamps);
         return true;
     }
 
-    bool survives(float u) {
-        const float q = std::min(0.95F, throughput_.largest());
-        if (!(u < q)) return false;
+    float lobeNumber() {
+        goTo(kLobe);
+        return sampler_.next1D();
+    }
+
+    /// Radiance inside glass is n^2 times what it will be outside: what counts is what comes of it.
+    bool survives() {
+        const float largest = throughput_.largest();
+        if (vertex_ < kRouletteFrom) return largest > 0.0F;
+        const float n = media_.iorHere();
+        const float q = std::min(0.95F, largest * n * n);
+        goTo(kRoulette);
+        if (!(sampler_.next1D() < q)) return false;
         throughput_ *= 1.0F / q;
         return true;
     }
 
-    void advance(const SurfacePoint& s, const Bsdf& bsdf, const BsdfSample& b, glm::vec3 wi,
-                 float above) {
+    void advance(const SurfacePoint& s, const Bsdf& bsdf, const BsdfSample& b, glm::vec3 wi, float above) {
         const glm::vec3 point_m = b.transmitted ? s.position_m : s.position_m + s.lift_m;
         ray_.origin_m = Stage::offsetOrigin(point_m, above < 0.0F ? -s.geometricNormal : s.geometricNormal);
         ray_.direction = wi;
-        if (b.transmitted && s.material->base == Base::glass && !s.material->thin) {
-            const bool noted = s.entering ? media_.enter(s.item, *s.material) : media_.leave(s.item);
-            if (!noted) ++counters_.mediumMisses;
+        if (!b.transmitted) {
+            if (vertex_ == 1 && s.isProduct)
+                how_.specular = b.lobe == Lobe::glossy || b.lobe == Lobe::specular;
+        } else if (PathMedia::isSolidGlass(s)) {
+            media_.cross(s);
+            // Index-matched: unturned, but no shadow test passes here.
+            if (b.lobe == Lobe::straight) lastWasDelta_ = true;
         }
-        if (vertex_ == 1 && s.isProduct && !b.transmitted)
-            how_.specular = b.lobe == Lobe::glossy || b.lobe == Lobe::specular;
-        if (b.lobe == Lobe::straight) return;  // same direction: the draw before still owns it
-        if (b.lobe == Lobe::specular) {
-            lastWasDelta_ = true;
-            return;
-        }
-        roughBefore_ = roughBefore_ || isRough(bsdf);
-        rememberVertex(s.position_m + s.lift_m, viewNormalOf(s), b.pdf_perSr);
+        roughBefore_ = roughBefore_ || (b.lobe != Lobe::specular && b.lobe != Lobe::straight && isRough(bsdf));
     }
 
-    void rememberVertex(glm::vec3 point_m, glm::vec3 viewNormal, float pdf_perSr) {
-        lastPoint_m_ = point_m;
-        lastNormal_ = viewNormal;
-        lastPdf_perSr_ = pdf_perSr;
+    /// Straight through a sheet, the draw before still owns the light; else this one does. A lamp's
+    /// own body lit by the lamp (a ring's inside) is left out here and in sampleLamp: its lumens are
+    /// what leaves it, and that light never does.
+    void noteDraw(const SurfacePoint& s, const BsdfSample& b, bool sawAllLamps) {
+        last_.ownLamp = s.emitter;
+        lastWasDelta_ = b.lobe == Lobe::specular;
+        if (!lastWasDelta_)
+            last_ = {s.position_m + s.lift_m, viewNormalOf(s), b.pdf_perSr, s.emitter, sawAllLamps};
+    }
+    void rememberVertex(const Vertex& v) {
+        last_ = v;
         lastWasDelta_ = false;
     }
 
+    static bool isTwoSided(const SurfacePoint& s) {
+        return s.material->base == Base::sheet || s.material->base == Base::glass;
+    }
     /// The receiver's normal for lamp sampling; 0 where light may come from both sides.
-    glm::vec3 viewNormalOf(const SurfacePoint& s) const {
-        const bool twoSided = s.material->base == Base::sheet || s.material->base == Base::glass;
-        return twoSided ? glm::vec3(0.0F) : s.shading.z;
+    static glm::vec3 viewNormalOf(const SurfacePoint& s) {
+        return isTwoSided(s) ? glm::vec3(0.0F) : s.shading.z;
     }
 
-    void sampleLamps(const SurfacePoint& s, const Bsdf& bsdf, glm::vec3 wo) {
-        const auto count = static_cast<std::uint32_t>(stage_.emitters().size());
-        if (count == 0) return;
+    /// True when every lamp was sampled, false when one was drawn.
+    bool sampleLamps(const SurfacePoint& s, const Bsdf& bsdf, glm::vec3 wo) {
         const glm::vec3 from_m = s.position_m + s.lift_m;
-        if (!seenAllLamps_ || count == 1) {
+        if (!seenAllLamps_ || lampCount_ <= 1) {
             seenAllLamps_ = true;
-            chooseAllLamps();
-            for (std::uint32_t l = 0; l < count; ++l) sampleLamp(l, s, bsdf, wo, from_m);
-            return;
+            for (std::uint32_t l = 0; l < lampCount_; ++l) sampleLamp({l, 1.0F}, kLamp + l, s, bsdf, wo, from_m);
+            return true;
         }
-        fillLampChoice(from_m, viewNormalOf(s));
-        float u = sampler_.next1D();
-        for (std::uint32_t l = 0; l < count; ++l) {
-            u -= lampChoice_[l];
-            if (u >= 0.0F && l + 1 < count) continue;
-            sampleLamp(l, s, bsdf, wo, from_m);
-            return;
-        }
+        goTo(kPick);
+        const LampChooser chooser(stage_.emitters(), from_m, viewNormalOf(s));
+        sampleLamp(chooser.draw(sampler_.next1D()), kLamp, s, bsdf, wo, from_m);
+        return false;
     }
 
-    void chooseAllLamps() { std::fill_n(lampChoice_.begin(), stage_.emitters().size(), 1.0F); }
-
-    /// Choice by what the lamps would send unshaded, at equal flux: cos/d^2, with a tenth of the
-    /// draws spread evenly so that no lamp is starved.
-    void fillLampChoice(glm::vec3 from_m, glm::vec3 normal) {
-        const std::size_t count = stage_.emitters().size();
-        float sum = 0.0F;
-        for (std::size_t l = 0; l < count; ++l) {
-            const glm::vec3 to = stage_.emitters()[l].centre_m - from_m;
-            const float d2 = std::max(glm::dot(to, to), 1e-6F);
-            const float cosine = std::max(0.1F, glm::dot(normal, to) / std::sqrt(d2));
-            lampChoice_[l] = cosine / d2;
-            sum += lampChoice_[l];
-        }
-        for (std::size_t l = 0; l < count; ++l)
-            lampChoice_[l] = 0.9F * lampChoice_[l] / sum + 0.1F / static_cast<float>(count);
+    /// No part of the lamp's bounding sphere is above the receiver's plane.
+    static bool isBelow(const Emitter& e, glm::vec3 from_m, glm::vec3 normal) {
+        return glm::dot(e.centre_m - from_m, normal) < -e.boundingRadius_m;
     }
 
-    void sampleLamp(std::uint32_t l, const SurfacePoint& s, const Bsdf& bsdf, glm::vec3 wo,
-                    glm::vec3 from_m) {
-        const LampView view = viewLamp(stage_.emitters()[l].shape, from_m, viewNormalOf(s));
+    void sampleLamp(const LampChoice& choice, std::uint32_t dimension, const SurfacePoint& s,
+                    const Bsdf& bsdf, glm::vec3 wo, glm::vec3 from_m) {
+        const Emitter& e = stage_.emitters()[choice.lamp];
+        if (choice.lamp == s.emitter || isBelow(e, from_m, viewNormalOf(s))) return;
+        const LampView view = viewLamp(e.shape, from_m, viewNormalOf(s));
+        goTo(dimension);
         const auto draw = keyfall::sampleLamp(view, sampler_.next2D());
         if (!draw) return;
         const float above = glm::dot(s.geometricNormal, draw->toLight);
         const glm::vec3 wi = s.shading.toLocal(draw->toLight);
         const bool sameSide = above * glm::dot(s.geometricNormal, -ray_.direction) > 0.0F;
         if (sameSide != (wi.z * wo.z > 0.0F)) return;  // below the true surface, above the smooth
-        const float lampPdf = lampChoice_[l] * draw->pdf_perSr;
-        const float scale = misWeight(lampPdf, pdf_perSr(bsdf, wo, wi)) / lampPdf;
+        if (!sameSide && !isTwoSided(s)) return;
+        const float lampPdf = choice.probability * draw->pdf_perSr;
+        Bands incident(misWeight(lampPdf, pdf_perSr(bsdf, wo, wi)) / lampPdf);
         const glm::vec3 origin_m = Stage::offsetOrigin(
             sameSide ? from_m : s.position_m, above < 0.0F ? -s.geometricNormal : s.geometricNormal);
+        const bool beyond = !sameSide && PathMedia::isSolidGlass(s);
+        // The lobe comes last: many shadow tests find something in the way, and it is not needed.
+        if (!reaches(choice.lamp, origin_m, *draw, beyond ? media_.beyond(s) : media_.here(), incident)) return;
+        addReflected(e.layer, s, incident *= throughput_, bsdf, wo, wi);
+    }
+
+    void addReflected(std::uint32_t layer, const SurfacePoint& s, const Bands& incident,
+                      const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi) {
         if (vertex_ == 1 && s.isProduct && layers_.wantsSplit) {
             const SplitValue f = evaluateSplit(bsdf, wo, wi);
-            const Bands highlight = throughput_ * f.specular * scale;
-            addLamp(l, highlight + throughput_ * f.diffuse * scale, &highlight, origin_m, *draw);
+            sink_.add(layer, incident * (f.diffuse + f.specular), how_);
+            sink_.addHighlight(layer, incident * f.specular);
             return;
         }
-        addLamp(l, throughput_ * evaluate(bsdf, wo, wi) * scale, nullptr, origin_m, *draw);
+        sink_.add(layer, incident * evaluate(bsdf, wo, wi), how_);
+    }
+
+    void lampAtReceptor(const Receptor& receptor, std::uint32_t lamp) {
+        const Emitter& e = stage_.emitters()[lamp];
+        goTo(kLamp + lamp);
+        const LampView view = viewLamp(e.shape, receptor.point_m, receptor.viewNormal());
+        const auto draw = keyfall::sampleLamp(view, sampler_.next2D());
+        if (!draw) return;
+        const float cosine = glm::dot(receptor.axis, draw->toLight);
+        const float response = receptor.response(cosine);
+        if (response <= 0.0F) return;
+        Bands transfer(response * misWeight(draw->pdf_perSr, receptor.pdf_perSr(cosine)) / draw->pdf_perSr);
+        if (reaches(lamp, receptor.point_m, *draw, media_.here(), transfer)) sink_.add(e.layer, transfer, how_);
     }
 
     const Stage& stage_;
@@ -335,21 +304,18 @@ class Path {
     Sampler& sampler_;
     Sink& sink_;
     PathCounters& counters_;
+    const std::uint32_t lampCount_;
 
     Ray ray_;
     Bands throughput_{1.0F};
     Arrival how_;
-    MediumStack media_;
+    PathMedia media_;
+    Vertex last_;
     int vertex_ = 0;
+    bool lastWasDelta_ = true;
     bool seenAllLamps_ = false;
     bool roughBefore_ = false;
     bool ambientMuted_ = false;
-    // The last vertex that drew a direction with a density: what a lamp hit is weighted against.
-    bool lastWasDelta_ = true;
-    float lastPdf_perSr_ = 0.0F;
-    glm::vec3 lastPoint_m_{0.0F};
-    glm::vec3 lastNormal_{0.0F};
-    std::array<float, kMaxLights> lampChoice_;  // as many as lamps are set before any is read
 };
 
 }  // namespace keyfall
