@@ -86,7 +86,7 @@ bool standsFree(const Fields& fields, const Probe& probe, const std::vector<cons
 
 /// Away from the surface: from where it is, or along the front side's normal when it lies on it
 /// (of an open sheet: the side that the receptor faces).
-glm::vec3 wayOut(const Probe& probe, const SurfacePoint& skin) {
+glm::vec3 wayOut(const Probe& probe, const MeshHit& skin) {
     const bool within = isInside(skin.item->mesh, probe.at_m);
     if (skin.distance_m > kOnSurface_m && !within)
         return (probe.at_m - skin.at_m) / static_cast<float>(skin.distance_m);
