@@ -53,6 +53,13 @@ Bands shareFromCsv(const std::filesystem::path& file) {
     return bandsOf(table);
 }
 
+// The upper end keeps sums over the spectrum finite; scale does not matter below it.
+FineSpectrum emissionFromCsv(const std::filesystem::path& file) {
+    const SpectrumTable table = readSpectrumCsv(file);
+    refuseOutside(file, table, 0.0, 1e30, "from 0 to 1e30 is allowed, no light is negative");
+    return resample(table);
+}
+
 std::optional<ComplexIndex> metalIndex(const std::string& name) {
     if (!metals().has(name + "_n") || !metals().has(name + "_k")) return {};
     return ComplexIndex{bandsOf(metals().column(name + "_n")),

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "scene/library_definitions.h"
+#include "scene/library_values.h"
 #include "scene/read_draft.h"
 #include "scene/spectrum_csv.h"
 
@@ -50,8 +51,16 @@ void checkPairs(const Fields& fields) {
         fields.error(fields.given("tint") ? "tint" : "tint_depth",
                      {"stands alone", "needed: tint and tint_depth (cm) together",
                       "for example tint = \"#d9ead3\", tint_depth = 2"});
-    if (fields.given("base") && fields.text("base") == "sheet" && !fields.given("transmittance"))
-        fields.error("transmittance", {"is missing", "a sheet needs it", {}});
+    if (fields.text("base") != "sheet") return;
+    for (const char* key : {"transmittance", "reflectance"})
+        if (!fields.given(key)) fields.error(key, {"is missing", "a sheet needs it", {}});
+}
+
+void recordGrey(const Fields& fields) {
+    const std::string base = fields.text("base");
+    const bool hasColour = fields.given("reflectance") || fields.given("colour");
+    if (hasColour || (base != "diffuse" && base != "plastic")) return;
+    fields.recordDefault("reflectance", fmt::format("{:.2g}", Material{}.reflectance[0]));
 }
 
 /// Runs one of the library's readers; what it throws becomes a message.
@@ -117,6 +126,7 @@ void readMaterials(Draft& draft) {
         const std::string base = fields.text("base");
         if (!fields.bad("base")) refuseKeysOfOtherBases(fields, base);
         checkPairs(fields);
+        recordGrey(fields);
         readDefinition(draft, *object, [&] {
             draft.library.materials[object->name] =
                 materialFrom(object->name, fields.table(), folder);
@@ -149,7 +159,7 @@ std::optional<FineSpectrum> spectrumOf(Draft& draft, const Fields& fields) {
     const auto known = draft.library.spectra.find(name);
     if (known != draft.library.spectra.end()) return known->second;
     try {
-        const FineSpectrum spectrum = resample(readSpectrumCsv(draft.beside(name)));
+        const FineSpectrum spectrum = emissionFromCsv(draft.beside(name));
         if (!isDark(spectrum)) return spectrum;
         fields.error("spectrum", {"is dark everywhere", "needed: some visible light", {}});
     } catch (const CsvError& error) {

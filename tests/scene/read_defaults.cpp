@@ -170,3 +170,12 @@ TEST_CASE("a probe inside a sphere is inside, one beside it is not", "[read][pro
     CHECK(inside("[2, 7, 3]"));
     CHECK_FALSE(inside("[4, 9, 4]"));  // in the sphere's box, not in the sphere
 }
+
+TEST_CASE("a material that says no colour is mid grey, and the report says so", "[read][defaults]") {
+    const std::string set = cubeAndLight() + "[material.mine]\nbase = \"plastic\"\n";
+    CHECK(defaultOf(sceneOf(set), "material.mine.reflectance") == "0.18");
+    CHECK(defaultOf(sceneOf(set + "colour = [1, 0, 0]\n"), "material.mine.reflectance") ==
+          "(not recorded)");
+    const std::string glass = cubeAndLight() + "[material.mine]\nbase = \"glass\"\n";
+    CHECK(defaultOf(sceneOf(glass), "material.mine.reflectance") == "(not recorded)");
+}
