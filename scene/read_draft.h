@@ -116,6 +116,7 @@ void readLights(Draft& draft);
 void readWhiteBalance(Draft& draft);  ///< may name a light
 void readProbes(Draft& draft);
 void readOtherParts(Draft& draft);  ///< edges, variants, compare, limits: checked, not used yet
+void refuseTooMuch(Draft& draft);   ///< more or farther than fits (read_reach.cpp)
 void warnOfScene(Draft& draft);     ///< remarks that need the finished scene
 
 /// Checks the key path of a --set option or of a variant against schema and names.

@@ -36,6 +36,7 @@ void readAll(Draft& draft) {
     readSheets(draft);
     readProbes(draft);
     readOtherParts(draft);
+    refuseTooMuch(draft);
     warnOfScene(draft);
 }
 
