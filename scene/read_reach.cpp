@@ -52,10 +52,12 @@ void refuseFar(Draft& draft, const Fields& fields, const char* verb, double out_
 }
 
 /// Table, backdrop and room need no look: they stand about the origin, and their keys have ranges.
+/// A camera that the file does not place stands as far as its subject asks for.
 void refuseFarThings(Draft& draft) {
     for (const char* kind : {"camera", "light", "probe"})
         for (const Object* object : draft.all(kind))
-            if (object->state == Object::State::placed)
+            if (object->state == Object::State::placed &&
+                (object->kind != "camera" || object->fields.given("around")))
                 refuseFar(draft, object->fields, "is", farthest_m(object->point_m));
     for (const DraftItem& entry : draft.items) {
         if (entry.object == nullptr || !entry.on || entry.object->state != Object::State::placed)
