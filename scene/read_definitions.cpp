@@ -34,7 +34,7 @@ void refuseKeysOfOtherBases(const Fields& fields, const std::string& base) {
         if (row.base != base) continue;
         for (const Key& key : keysOf("material")) {
             const std::string_view name = key.name;
-            const bool common = name == "base" || name == "caption";
+            const bool common = name == "base" || name == "caption" || name == "source";
             if (common || !fields.given(name)) continue;
             if (std::find(row.keys.begin(), row.keys.end(), name) != row.keys.end()) continue;
             fields.error(
@@ -47,6 +47,7 @@ void refuseKeysOfOtherBases(const Fields& fields, const std::string& base) {
 
 void checkPairs(const Fields& fields) {
     fields.atMostOne({"absorption", "tint"});
+    if (fields.given("metal")) fields.atMostOne({"metal", "colour", "reflectance"});
     if (fields.given("tint") != fields.given("tint_depth"))
         fields.error(fields.given("tint") ? "tint" : "tint_depth",
                      {"stands alone", "needed: tint and tint_depth (cm) together",
@@ -56,8 +57,11 @@ void checkPairs(const Fields& fields) {
         if (!fields.given(key)) fields.error(key, {"is missing", "a sheet needs it", {}});
 }
 
-void recordGrey(const Fields& fields) {
+void recordDefaults(const Fields& fields) {
     const std::string base = fields.text("base");
+    for (const BaseKeys& row : baseKeys())
+        for (const std::string_view key : row.keys)
+            if (row.base == base && !fields.given(key)) fields.value(key);  // notes its fallback
     const bool hasColour = fields.given("reflectance") || fields.given("colour");
     if (hasColour || (base != "diffuse" && base != "plastic")) return;
     fields.recordDefault("reflectance", fmt::format("{:.2g}", Material{}.reflectance[0]));
@@ -88,6 +92,14 @@ void checkLamp(const Fields& fields) {
     const std::string shape = fields.text("shape");
     if (fields.given("both_sides") && !shape.empty() && shape != "disc" && shape != "panel")
         fields.error("both_sides", {"has no meaning for a " + shape, "disc and panel know it", {}});
+}
+
+/// Of the two efficacies each counts for its kind of light, so each has its default.
+void recordLampDefaults(const Fields& fields) {
+    const std::string shape = fields.text("shape");
+    if (shape == "disc" || shape == "panel") fields.flag("both_sides");
+    if (!fields.given("spectrum")) fields.value("colour_temperature");
+    for (const char* key : {"lumens_per_watt", "lumen_seconds_per_watt_second"}) fields.value(key);
 }
 
 bool looksLikeFile(const std::string& text) {
@@ -126,7 +138,7 @@ void readMaterials(Draft& draft) {
         const std::string base = fields.text("base");
         if (!fields.bad("base")) refuseKeysOfOtherBases(fields, base);
         checkPairs(fields);
-        recordGrey(fields);
+        recordDefaults(fields);
         readDefinition(draft, *object, [&] {
             draft.library.materials[object->name] =
                 materialFrom(object->name, fields.table(), folder);
@@ -139,6 +151,7 @@ void readLamps(Draft& draft) {
     for (Object* object : draft.all("lamp")) {
         const Fields& fields = object->fields;
         checkLamp(fields);
+        recordLampDefaults(fields);
         if (!namesSpectrum(draft, fields)) continue;
         readDefinition(draft, *object, [&] {
             const LampModel lamp =

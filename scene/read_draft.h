@@ -40,7 +40,8 @@ struct Draft {
     ReadOptions options;
     std::filesystem::path file;
     Value root;
-    Library library;  ///< the shipped one, with the file's definitions over it
+    Library library;   ///< the shipped one, with the file's definitions over it
+    Material flagCloth;  ///< the shipped "black": a [material.black] of the file makes no flag
     Notes notes;
     Scene scene;
     std::deque<Object> objects;            ///< in the file's order

@@ -108,7 +108,7 @@ const std::vector<Key> material = {
     {"base", Type::word, {}, "diffuse|plastic|metal|glass|sheet", "\"diffuse\""},
     {"reflectance", Type::factor, kShare},
     {"colour", Type::colour, kShare},
-    {"roughness", Type::number, kShare},
+    {"roughness", Type::number, kShare, "", "0"},
     {"anisotropy", Type::number, kShare, "", "0"},
     {"metal", Type::text},
     {"ior", Type::number, between(1, 4), "", "1.5"},
