@@ -37,6 +37,23 @@ Probe incidentProbe(const char* name, glm::vec3 at_m, glm::vec3 facing) {
     return probe;
 }
 
+std::vector<const Item*> othersThan(const Draft& draft, const Item* subject) {
+    std::vector<const Item*> others;
+    for (const DraftItem& entry : draft.items)
+        if (entry.on && &entry.item != subject) others.push_back(&entry.item);
+    return others;
+}
+
+/// `wanted_m`, or half the gap to what stands closer to the skin than twice that.
+float clearanceAt(const Draft& draft, const Subject& subject, glm::vec3 skin_m, glm::vec3 outward,
+                  float wanted_m) {
+    constexpr float kWithin_m = 1e-5F;  // the ray starts inside the skin: what touches it counts
+    const auto hit =
+        firstHit(othersThan(draft, subject.item), skin_m - kWithin_m * outward, outward);
+    if (!hit) return wanted_m;
+    return std::clamp(0.5F * (static_cast<float>(hit->distance_m) - kWithin_m), 0.0F, wanted_m);
+}
+
 /// The middle of the box, moved out along the line to the camera to the product's surface.
 Probe frontProbe(const Draft& draft, const Subject& subject) {
     const glm::vec3 lens = draft.scene.camera.lens_m;
@@ -44,29 +61,47 @@ Probe frontProbe(const Draft& draft, const Subject& subject) {
     glm::vec3 at = subject.box.middle();
     if (const auto hit = firstHit({subject.item}, lens, -toCamera)) {
         const bool away = glm::dot(hit->normal, toCamera) < 0.0F;
-        at = hit->at_m + kClearance_m * (away ? -hit->normal : hit->normal);
+        const glm::vec3 outward = away ? -hit->normal : hit->normal;
+        at = hit->at_m + clearanceAt(draft, subject, hit->at_m, outward, kClearance_m) * outward;
     }
     return incidentProbe("front", at, glm::normalize(lens - at));
 }
 
 /// Half the product's height, 5 mm outside it along `outward`, facing outward.
-glm::vec3 besideProduct(const Subject& subject, glm::vec3 outward) {
+glm::vec3 besideProduct(const Draft& draft, const Subject& subject, glm::vec3 outward) {
     const glm::vec3 half = 0.5F * subject.box.size();
     const float reach = glm::dot(glm::abs(outward), half);
     const glm::vec3 far = subject.box.middle() + (2.0F * reach + kBeside_m) * outward;
     const auto hit = firstHit({subject.item}, far, -outward);
     const glm::vec3 skin = hit ? hit->at_m : subject.box.middle() + reach * outward;
-    return skin + kBeside_m * outward;
+    return skin + clearanceAt(draft, subject, skin, outward, kBeside_m) * outward;
 }
 
-/// Direct light by inverse square and cosine, as from points; only to tell the sides apart.
+/// What cuts light and has few triangles: cards, flags, blocks.
+std::vector<const Item*> cutters(const Draft& draft) {
+    std::vector<const Item*> list;
+    for (const DraftItem& entry : draft.items)
+        if (entry.on && (entry.item.kind == ItemKind::board || entry.item.kind == ItemKind::flag ||
+                         entry.item.kind == ItemKind::block))
+            list.push_back(&entry.item);
+    return list;
+}
+
+/// Direct luminous exposure by inverse square and cosine, as from points, up to a factor; only to
+/// tell the sides apart.
 double directLight(const Draft& draft, glm::vec3 at_m, glm::vec3 facing) {
+    const std::vector<const Item*> between = cutters(draft);
     double sum = 0.0;
     for (const Light& light : draft.scene.lights) {
         const glm::dvec3 way(light.shape.centre_m - at_m);
         const double distance = std::max(glm::length(way), 1e-6);
         const double cosine = glm::dot(way, glm::dvec3(facing)) / distance;
-        sum += light.fluxAsSet() * std::max(0.0, cosine) / (distance * distance);
+        if (cosine <= 0.0) continue;
+        const auto hit = firstHit(between, at_m, glm::vec3(way / distance));
+        if (hit && hit->distance_m < distance) continue;
+        const bool flash = light.kind == LightKind::flash;
+        const double seconds = flash ? 1.0 : draft.scene.camera.shutter_s.exact;
+        sum += light.fluxAsSet() * seconds * cosine / (distance * distance);
     }
     return sum;
 }
@@ -124,8 +159,8 @@ void addDefaultProbes(Draft& draft) {
     const auto subject = subjectOf(draft);
     if (!subject) return;
     const glm::vec3 right = rightward(draft);
-    const glm::vec3 atRight = besideProduct(*subject, right),
-                    atLeft = besideProduct(*subject, -right);
+    const glm::vec3 atRight = besideProduct(draft, *subject, right),
+                    atLeft = besideProduct(draft, *subject, -right);
     const bool rightIsLit =
         directLight(draft, atRight, right) >= directLight(draft, atLeft, -right);
     auto& probes = draft.scene.probes;

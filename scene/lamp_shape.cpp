@@ -136,4 +136,20 @@ double axisReach_m(const LampShape& lamp) {
     return 0.0;
 }
 
+bool holds(const LampShape& lamp, glm::vec3 point_m) {
+    const glm::dvec3 p(lamp.frame.toLocal(point_m - lamp.centre_m));
+    switch (lamp.kind) {
+        case LampKind::sphere:
+            return glm::length(p) < 0.5 * a(lamp);
+        case LampKind::tube:
+            return std::abs(p.x) < 0.5 * a(lamp) && std::hypot(p.y, p.z) < 0.5 * b(lamp);
+        case LampKind::ring:
+            return std::hypot(std::hypot(p.x, p.y) - 0.5 * a(lamp), p.z) < 0.5 * b(lamp);
+        case LampKind::disc:
+        case LampKind::panel:
+            return false;
+    }
+    return false;
+}
+
 }  // namespace keyfall

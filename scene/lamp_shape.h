@@ -47,4 +47,7 @@ double axisProjectedSolidAngle_sr(const LampShape& lamp, double distance_m);
 /// How far the body reaches from its centre along frame.z, m.
 double axisReach_m(const LampShape& lamp);
 
+/// Whether the point lies inside the body. Disc and panel have no inside.
+bool holds(const LampShape& lamp, glm::vec3 point_m);
+
 }  // namespace keyfall

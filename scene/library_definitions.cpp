@@ -164,7 +164,7 @@ LampModel lampFrom(const std::string& name, const Value& table,
     if (const auto spectrum = t.text("spectrum")) {
         const auto known = spectra.find(*spectrum);
         lamp.spectrum =
-            known != spectra.end() ? known->second : resample(readSpectrumCsv(t.file(*spectrum)));
+            known != spectra.end() ? known->second : emissionFromCsv(t.file(*spectrum));
     }
     readEfficacy(t, lamp);
     lamp.lowestPower_stops = t.power_stops("lowest_power");

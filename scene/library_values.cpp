@@ -23,8 +23,17 @@ Bands bandsOf(const SpectrumTable& table) {
     return toBands(resample(table));
 }
 
+/// Beside its ends a table goes on as at its ends: one of infrared alone would pass for a grey.
+void refuseUnseen(const std::filesystem::path& file, const SpectrumTable& table) {
+    const double first = table.wavelength_nm.front(), last = table.wavelength_nm.back();
+    if (last > kBandStart_nm && first < kBandStart_nm + kBandWidth_nm * kBands) return;
+    throw CsvError(file, 0,
+                   fmt::format("{:g} to {:g} nm; some of 400 to 700 nm is needed", first, last));
+}
+
 void refuseOutside(const std::filesystem::path& file, const SpectrumTable& table, double low,
                    double high, const char* allowed) {
+    refuseUnseen(file, table);
     for (std::size_t i = 0; i < table.value.size(); ++i)
         if (table.value[i] < low || table.value[i] > high)
             throw CsvError(file, 0,
@@ -51,6 +60,13 @@ Bands shareFromCsv(const std::filesystem::path& file) {
     const SpectrumTable table = readSpectrumCsv(file);
     refuseOutside(file, table, 0.0, 1.0, "a share from 0 to 1 is allowed, no percent");
     return bandsOf(table);
+}
+
+// The upper end keeps sums over the spectrum finite; scale does not matter below it.
+FineSpectrum emissionFromCsv(const std::filesystem::path& file) {
+    const SpectrumTable table = readSpectrumCsv(file);
+    refuseOutside(file, table, 0.0, 1e30, "from 0 to 1e30 is allowed, no light is negative");
+    return resample(table);
 }
 
 std::optional<ComplexIndex> metalIndex(const std::string& name) {

@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "scene/fine_spectrum.h"
 #include "scene/material.h"
 
 namespace keyfall {
@@ -19,6 +20,9 @@ std::optional<glm::vec3> linearFromHex(std::string_view text);
 /// A reflectance or other share from a CSV (nm, value). Throws CsvError, also for a value outside
 /// 0..1 (a table in percent).
 Bands shareFromCsv(const std::filesystem::path& file);
+
+/// A lamp's relative spectrum from a CSV (nm, value). Throws CsvError, also for a negative value.
+FineSpectrum emissionFromCsv(const std::filesystem::path& file);
 
 /// n and k of a metal by name, from assets/spectra/metals_nk.csv: band means weighted by
 /// ybar * D55. Empty for a name that is not there.

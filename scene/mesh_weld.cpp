@@ -12,6 +12,9 @@ namespace {
 constexpr std::uint32_t kNone = std::numeric_limits<std::uint32_t>::max();
 
 using Cell = glm::i64vec3;
+// A cast of more is undefined. So far out a float's own steps are wider than any cell, and all that
+// lies there may share one: it is compared place by place.
+constexpr double kLastCell = 0x1p62;
 
 // Mixing multipliers: the odd 64-bit constants of the splitmix64 generator, from memory. Any
 // well-mixing odd numbers do; only speed depends on them.
@@ -52,9 +55,11 @@ class Welder {
             return {bits(p.x), bits(p.y), bits(p.z)};
         }
         const double scale = 1.0 / (16.0 * static_cast<double>(tolerance_));
-        return {static_cast<std::int64_t>(std::floor(static_cast<double>(p.x) * scale)),
-                static_cast<std::int64_t>(std::floor(static_cast<double>(p.y) * scale)),
-                static_cast<std::int64_t>(std::floor(static_cast<double>(p.z) * scale))};
+        const auto count = [scale](float x) {
+            const double cells = std::floor(static_cast<double>(x) * scale);
+            return static_cast<std::int64_t>(std::clamp(cells, -kLastCell, kLastCell));
+        };
+        return {count(p.x), count(p.y), count(p.z)};
     }
 
     std::uint32_t find(glm::vec3 p) const {
@@ -71,8 +76,10 @@ class Welder {
     std::uint32_t findIn(const Cell& cell, glm::vec3 p) const {
         const std::size_t mask = slots_.size() - 1;
         for (std::size_t s = hashOf(cell) & mask; slots_[s] != kNone; s = (s + 1) & mask) {
-            const glm::vec3 d = positions_[slots_[s]] - p;
-            if (glm::dot(d, d) <= tolerance_ * tolerance_) return slots_[s];
+            // In double: as floats, squares of 1e-23 are 0 and squares of 1e20 infinite.
+            const glm::dvec3 d = glm::dvec3(positions_[slots_[s]]) - glm::dvec3(p);
+            const auto tolerance = static_cast<double>(tolerance_);
+            if (glm::dot(d, d) <= tolerance * tolerance) return slots_[s];
         }
         return kNone;
     }

@@ -12,7 +12,7 @@
 namespace keyfall {
 namespace {
 
-constexpr float kWeldShareOfSize = 1e-6F;
+constexpr double kWeldShareOfSize = 1e-6;
 // Height over longest side. Below the last digit of float coordinates a triangle's normal is noise.
 constexpr double kThinnest = 1e-7;
 
@@ -24,8 +24,10 @@ Weld weldOf(const RawObj& obj) {
     Box3 box;
     for (const RawObj::Triangle& t : obj.triangle)
         for (const RawObj::Corner& c : t.corner) box.add(obj.position[c.v]);
-    const glm::vec3 size = box.size();
-    return weldPositions(obj.position, kWeldShareOfSize * std::max({size.x, size.y, size.z}));
+    // In double: from -3e38 to 3e38 is no float.
+    const glm::dvec3 size = glm::dvec3(box.high) - glm::dvec3(box.low);
+    const double tolerance = kWeldShareOfSize * std::max({size.x, size.y, size.z});
+    return weldPositions(obj.position, static_cast<float>(tolerance));
 }
 
 bool collapses(const RawObj::Triangle& t, const Weld& weld) {

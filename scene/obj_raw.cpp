@@ -18,6 +18,9 @@ namespace {
 
 constexpr std::size_t kMostSlots = 65536;  // Mesh::slot is 16 bits wide
 
+// A float keeps a sixteenth of a repeat at 1e6; far beyond, texel numbers overflow an int.
+constexpr float kFarthestUv = 1e6F;
+
 /// A polygon whose points come later in the file (allowed by some writers, not by the format).
 struct LatePolygon {
     std::vector<RawObj::Corner> corner;
@@ -42,6 +45,10 @@ class Builder {
     }
     void addUv(glm::vec2 t) {
         checkFinite({t, 0.0F}, "vt");
+        if (std::max(std::abs(t.x), std::abs(t.y)) > kFarthestUv)
+            throw ObjError{lines_.place() +
+                           "a number of this \"vt\" line is beyond 1000000; a texture repeats "
+                           "every 1; export the mesh again"};
         obj_.uv.push_back(t);
     }
     void addNormal(glm::vec3 n) {

@@ -92,8 +92,9 @@ PowerOrError parsePower(std::string_view written) {
     const auto sign = slash == std::string_view::npos ? slash : text.find_first_of("+-", slash + 1);
     double stops = 0.0;
     if (sign != std::string_view::npos) {
-        const auto tail = parseNumber(text.substr(sign + 1));
-        if (!tail || *tail < 0.0) return notUnderstood;
+        const std::string_view after = trimmed(text.substr(sign + 1));
+        const auto tail = parseNumber(after);
+        if (!tail || after.find_first_of("+-") == 0) return notUnderstood;
         stops = text[sign] == '-' ? -*tail : *tail;
         text = text.substr(0, sign);
     }

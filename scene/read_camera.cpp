@@ -119,7 +119,14 @@ void readSensor(Draft& draft, const Fields& fields) {
     const auto ifGiven = [&fields](std::string_view key) {
         return fields.sound(key) ? std::optional(fields.number(key)) : std::nullopt;
     };
-    if (fields.sound("pixels")) camera.pixels = glm::ivec2(fields.pair("pixels"));
+    if (fields.sound("pixels")) {
+        const glm::dvec2 pixels = fields.pair("pixels");
+        camera.pixels = glm::ivec2(pixels);
+        if (glm::dvec2(*camera.pixels) != pixels)
+            fields.error("pixels", {fmt::format("is [{}, {}]", pixels.x, pixels.y),
+                                    "allowed: whole numbers",
+                                    {}});
+    }
     camera.fullWell_e = ifGiven("full_well");
     camera.readNoise_e = ifGiven("read_noise");
     camera.quantumEfficiency = ifGiven("quantum_efficiency");

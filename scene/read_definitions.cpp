@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "scene/library_definitions.h"
+#include "scene/library_values.h"
 #include "scene/read_draft.h"
 #include "scene/spectrum_csv.h"
 
@@ -33,7 +34,7 @@ void refuseKeysOfOtherBases(const Fields& fields, const std::string& base) {
         if (row.base != base) continue;
         for (const Key& key : keysOf("material")) {
             const std::string_view name = key.name;
-            const bool common = name == "base" || name == "caption";
+            const bool common = name == "base" || name == "caption" || name == "source";
             if (common || !fields.given(name)) continue;
             if (std::find(row.keys.begin(), row.keys.end(), name) != row.keys.end()) continue;
             fields.error(
@@ -46,12 +47,24 @@ void refuseKeysOfOtherBases(const Fields& fields, const std::string& base) {
 
 void checkPairs(const Fields& fields) {
     fields.atMostOne({"absorption", "tint"});
+    if (fields.given("metal")) fields.atMostOne({"metal", "colour", "reflectance"});
     if (fields.given("tint") != fields.given("tint_depth"))
         fields.error(fields.given("tint") ? "tint" : "tint_depth",
                      {"stands alone", "needed: tint and tint_depth (cm) together",
                       "for example tint = \"#d9ead3\", tint_depth = 2"});
-    if (fields.given("base") && fields.text("base") == "sheet" && !fields.given("transmittance"))
-        fields.error("transmittance", {"is missing", "a sheet needs it", {}});
+    if (fields.text("base") != "sheet") return;
+    for (const char* key : {"transmittance", "reflectance"})
+        if (!fields.given(key)) fields.error(key, {"is missing", "a sheet needs it", {}});
+}
+
+void recordDefaults(const Fields& fields) {
+    const std::string base = fields.text("base");
+    for (const BaseKeys& row : baseKeys())
+        for (const std::string_view key : row.keys)
+            if (row.base == base && !fields.given(key)) fields.value(key);  // notes its fallback
+    const bool hasColour = fields.given("reflectance") || fields.given("colour");
+    if (hasColour || (base != "diffuse" && base != "plastic")) return;
+    fields.recordDefault("reflectance", fmt::format("{:.2g}", Material{}.reflectance[0]));
 }
 
 /// Runs one of the library's readers; what it throws becomes a message.
@@ -79,6 +92,14 @@ void checkLamp(const Fields& fields) {
     const std::string shape = fields.text("shape");
     if (fields.given("both_sides") && !shape.empty() && shape != "disc" && shape != "panel")
         fields.error("both_sides", {"has no meaning for a " + shape, "disc and panel know it", {}});
+}
+
+/// Of the two efficacies each counts for its kind of light, so each has its default.
+void recordLampDefaults(const Fields& fields) {
+    const std::string shape = fields.text("shape");
+    if (shape == "disc" || shape == "panel") fields.flag("both_sides");
+    if (!fields.given("spectrum")) fields.value("colour_temperature");
+    for (const char* key : {"lumens_per_watt", "lumen_seconds_per_watt_second"}) fields.value(key);
 }
 
 bool looksLikeFile(const std::string& text) {
@@ -117,6 +138,7 @@ void readMaterials(Draft& draft) {
         const std::string base = fields.text("base");
         if (!fields.bad("base")) refuseKeysOfOtherBases(fields, base);
         checkPairs(fields);
+        recordDefaults(fields);
         readDefinition(draft, *object, [&] {
             draft.library.materials[object->name] =
                 materialFrom(object->name, fields.table(), folder);
@@ -129,6 +151,7 @@ void readLamps(Draft& draft) {
     for (Object* object : draft.all("lamp")) {
         const Fields& fields = object->fields;
         checkLamp(fields);
+        recordLampDefaults(fields);
         if (!namesSpectrum(draft, fields)) continue;
         readDefinition(draft, *object, [&] {
             const LampModel lamp =
@@ -149,7 +172,7 @@ std::optional<FineSpectrum> spectrumOf(Draft& draft, const Fields& fields) {
     const auto known = draft.library.spectra.find(name);
     if (known != draft.library.spectra.end()) return known->second;
     try {
-        const FineSpectrum spectrum = resample(readSpectrumCsv(draft.beside(name)));
+        const FineSpectrum spectrum = emissionFromCsv(draft.beside(name));
         if (!isDark(spectrum)) return spectrum;
         fields.error("spectrum", {"is dark everywhere", "needed: some visible light", {}});
     } catch (const CsvError& error) {

@@ -40,7 +40,8 @@ struct Draft {
     ReadOptions options;
     std::filesystem::path file;
     Value root;
-    Library library;  ///< the shipped one, with the file's definitions over it
+    Library library;   ///< the shipped one, with the file's definitions over it
+    Material flagCloth;  ///< the shipped "black": a [material.black] of the file makes no flag
     Notes notes;
     Scene scene;
     std::deque<Object> objects;            ///< in the file's order
@@ -116,6 +117,7 @@ void readLights(Draft& draft);
 void readWhiteBalance(Draft& draft);  ///< may name a light
 void readProbes(Draft& draft);
 void readOtherParts(Draft& draft);  ///< edges, variants, compare, limits: checked, not used yet
+void refuseTooMuch(Draft& draft);   ///< more or farther than fits (read_reach.cpp)
 void warnOfScene(Draft& draft);     ///< remarks that need the finished scene
 
 /// Checks the key path of a --set option or of a variant against schema and names.

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "scene/photo.h"
@@ -154,7 +155,10 @@ LightKind kindOf(const Fields& fields) {
 
 std::optional<Flux> solveFlux(const Fields& fields, LightKind kind, const LampModel& lamp) {
     const std::string_view figure = figureOf(fields);
-    if (!isRating(figure)) {
+    const bool rated = std::any_of(kFigures.begin(), kFigures.end(), [&](std::string_view key) {
+        return isRating(key) && fields.given(key);
+    });
+    if (!rated) {
         for (const std::string_view key : {"rated_with", "rated_power"})
             if (fields.given(key))
                 fields.error(

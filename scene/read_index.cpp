@@ -1,6 +1,9 @@
 // Checks every table of the file against the schema, and names the objects.
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
+
 #include "scene/read_draft.h"
 
 namespace keyfall {
@@ -70,15 +73,20 @@ bool isDefinition(const Object& object) {
     return findSection(object.kind)->form == Section::Form::definitions;
 }
 
+// "auto", "camera" and "up" are words of keys that also take names; "ambient" and "glow" name light
+// of no lamp in by_light and in the layers.
+constexpr std::array<const char*, 5> kReserved{"ambient", "auto", "camera", "glow", "up"};
+
 /// One name space for all that stands on the set; definitions have one a kind (TOML sees to it).
 void checkNames(Draft& draft) {
     std::map<std::string, const Object*> seen;
     for (const Object& object : draft.objects) {
         if (isDefinition(object) || object.kind == "camera") continue;
-        if (object.name == "camera" || object.name == "up" || object.name == "auto") {
+        if (std::find(kReserved.begin(), kReserved.end(), object.name) != kReserved.end()) {
             object.fields.error("name",
                                 {fmt::format("\"{}\" has a meaning of its own", object.name),
-                                 "reserved: camera, up, auto", "choose another name"});
+                                 "reserved: " + joined({kReserved.begin(), kReserved.end()}),
+                                 "choose another name"});
             continue;
         }
         const auto [at, isNew] = seen.emplace(object.name, &object);

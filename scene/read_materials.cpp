@@ -14,14 +14,25 @@ std::vector<std::string> materialNames(const std::map<std::string, Material>& ta
     return names;
 }
 
+/// The key `surface` takes any material; those made for it are listed apart.
+std::string allowedNames(const std::string& kind, const Spot& spot) {
+    if (spot.label.ends_with(".surface"))
+        return "allowed: a name of `keyfall list surface` or `keyfall list material`, or of "
+               "[material.NAME]";
+    return fmt::format("allowed: a name of `keyfall list {}` or of [{}.NAME]", kind, kind);
+}
+
 std::size_t useNamed(Draft& draft, const std::map<std::string, Material>& table, const char* kind,
                      const Spot& spot, const std::string& name, bool thin) {
     const auto at = table.find(name);
+    const Value* own = draft.root.find(kind);
+    if (at == table.end() && own != nullptr && own->find(name) != nullptr)
+        return 0;  // its mistake is told there
     if (at == table.end()) {
         draft.messages().error(
             spot.place,
             {fmt::format("{}: there is no {} \"{}\"", spot.label, kind, name),
-             fmt::format("allowed: a name of `keyfall list {}` or of [{}.NAME]", kind, kind),
+             allowedNames(kind, spot),
              didYouMean(name, materialNames(table))});
         return 0;
     }

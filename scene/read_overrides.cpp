@@ -19,6 +19,11 @@ std::vector<std::string> splitPath(const std::string& path) {
     return parts;
 }
 
+/// Names of a mesh's parts hold points too: lid.001.
+std::string joinedFrom(std::span<const std::string> parts, std::size_t first) {
+    return joined({parts.begin() + static_cast<std::ptrdiff_t>(first), parts.end()}, ".");
+}
+
 /// The entry of [[section]] or [section.NAME] with this name; reports and returns empty otherwise.
 Value* findEntry(Draft& draft, const Section& section, const std::string& name,
                  const Place& place) {
@@ -84,7 +89,7 @@ std::optional<KeyPath> descend(Draft& draft, Cursor at, std::span<const std::str
             draft.messages().error(place, {at.path + " is no table", {}, "set it as a whole"});
             return {};
         }
-        if (key->type == Type::names) return KeyPath{nullptr, child, parts[i + 1]};
+        if (key->type == Type::names) return KeyPath{nullptr, child, joinedFrom(parts, i + 1)};
         at.table = child;
         at.section = key->type == Type::aim ? "aim" : key->note;
     }

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "scene/photo.h"
 #include "scene/read_draft.h"
 
 namespace keyfall {
@@ -45,6 +46,11 @@ void checkCompare(Draft& draft) {
                               "known here: " + joined(names), didYouMean(entry.text, names)});
 }
 
+double secondsOf(const Fields& limits, std::size_t i) {
+    const Value& time = limits.value("shutter")->list[i];
+    return time.isNumber() ? time.number : parseTime_s(time.text).value_or(0.0);
+}
+
 void checkLimits(const Fields& fields) {
     for (const char* key : {"aperture", "iso"}) {
         const glm::dvec2 range = fields.sound(key) ? fields.pair(key) : glm::dvec2(0.0);
@@ -55,6 +61,10 @@ void checkLimits(const Fields& fields) {
     }
     if (fields.sound("shutter") && fields.value("shutter")->list.size() != 2)
         fields.error("shutter", {"is no pair", "allowed: [\"1/200\", \"8\"]", {}});
+    else if (fields.sound("shutter") && secondsOf(fields, 0) > secondsOf(fields, 1))
+        fields.error("shutter", {"starts at the longer time",
+                                 "allowed: the shorter time first",
+                                 "for example [\"1/200\", \"8\"]"});
 }
 
 /// One warning a section, where it first stands.

@@ -2,6 +2,7 @@
 // any (defaults_probes.cpp).
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "scene/defaults_probes.h"
@@ -47,6 +48,12 @@ bool putOnSurface(Draft& draft, const Fields& fields, Probe& probe) {
     const Object* object =
         namedObject(draft, fields, "on_surface", "product|block|board|scrim|flag");
     if (object == nullptr) return false;
+    if (!object->fields.flag("on")) {
+        fields.error("on_surface", {fmt::format("\"{}\" is off", object->name),
+                                    "needed: an object on the set",
+                                    "write on = true there"});
+        return false;
+    }
     std::vector<const Item*> items;
     for (const DraftItem& entry : draft.items)
         if (entry.object == object && entry.on) items.push_back(&entry.item);
@@ -68,17 +75,43 @@ bool putOnSurface(Draft& draft, const Fields& fields, Probe& probe) {
     return true;
 }
 
+bool isFree(const std::vector<const Item*>& items, glm::vec3 at_m) {
+    constexpr double kRounding_m = 1e-6;
+    for (const Item* item : items)
+        if (isInside(item->mesh, at_m)) return false;
+    return !nearestSurface(items, at_m, kClearance_m - kRounding_m);
+}
+
+/// The nearest place off the solid's skin, or off its box, where a meter fits; "" when none does.
+std::string wayOutOf(const Item& solid, const MeshHit& skin, glm::vec3 at_m,
+                     const std::vector<const Item*>& items) {
+    const auto clearance = static_cast<float>(kClearance_m);
+    const glm::vec3 out = (skin.at_m - at_m) / static_cast<float>(skin.distance_m);
+    std::vector<glm::vec3> places{skin.at_m + clearance * out};
+    const Box3 box = boundsOf(solid.mesh);
+    for (int axis = 0; axis < 3; ++axis)
+        for (const float side : {box.low[axis] - clearance, box.high[axis] + clearance}) {
+            places.push_back(at_m);
+            places.back()[axis] = side;
+        }
+    std::erase_if(places, [&items](glm::vec3 p) { return !isFree(items, p); });
+    if (places.empty()) return {};
+    const auto nearer = [at_m](glm::vec3 a, glm::vec3 b) {
+        return glm::distance(a, at_m) < glm::distance(b, at_m);
+    };
+    const auto nearest = std::min_element(places.begin(), places.end(), nearer);
+    return fmt::format("the nearest free point is {}", shownCm(*nearest));
+}
+
 /// Reports a receptor inside a solid, with the nearest place where a meter fits.
 bool standsFree(const Fields& fields, const Probe& probe, const std::vector<const Item*>& items) {
     for (const Item* item : items) {
         if (!isInside(item->mesh, probe.at_m)) continue;
         const auto skin = nearestSurface({item}, probe.at_m, HUGE_VAL);
         if (!skin || skin->distance_m <= kOnSurface_m) continue;
-        const glm::vec3 out = (skin->at_m - probe.at_m) / static_cast<float>(skin->distance_m);
-        const glm::vec3 freePoint = skin->at_m + static_cast<float>(kClearance_m) * out;
         fields.error("at", {fmt::format("lies inside \"{}\"", item->name),
                             "a meter stands outside of solids",
-                            fmt::format("the nearest free point is {}", shownCm(freePoint))});
+                            wayOutOf(*item, *skin, probe.at_m, items)});
         return false;
     }
     return true;
@@ -86,7 +119,7 @@ bool standsFree(const Fields& fields, const Probe& probe, const std::vector<cons
 
 /// Away from the surface: from where it is, or along the front side's normal when it lies on it
 /// (of an open sheet: the side that the receptor faces).
-glm::vec3 wayOut(const Probe& probe, const SurfacePoint& skin) {
+glm::vec3 wayOut(const Probe& probe, const MeshHit& skin) {
     const bool within = isInside(skin.item->mesh, probe.at_m);
     if (skin.distance_m > kOnSurface_m && !within)
         return (probe.at_m - skin.at_m) / static_cast<float>(skin.distance_m);
@@ -111,6 +144,18 @@ void keepClear(Draft& draft, const Fields& fields, Probe& probe,
                            pushedBy, shownCm(probe.at_m)));
 }
 
+/// A lamp's inside holds no light that a meter could read.
+bool standsOutsideLamps(const Draft& draft, const Fields& fields, const Probe& probe) {
+    for (const Light& light : draft.scene.lights) {
+        if (!holds(light.shape, probe.at_m)) continue;
+        fields.error("at", {fmt::format("lies inside the lamp of \"{}\"", light.name),
+                            "a meter stands outside of lamps",
+                            {}});
+        return false;
+    }
+    return true;
+}
+
 void readProbe(Draft& draft, Object& object, const std::vector<const Item*>& items) {
     const Fields& fields = object.fields;
     Probe probe;
@@ -129,7 +174,10 @@ void readProbe(Draft& draft, Object& object, const std::vector<const Item*>& ite
     } else {
         probe.receptorRadius_m = 0.5 * fields.number("receptor") * kMetresPerCm;
         const auto facing = facingOf(draft, fields, probe.at_m);
-        if (!facing || (fields.flag("on") && !standsFree(fields, probe, items))) return;
+        if (!facing) return;
+        if (fields.flag("on") && !(standsFree(fields, probe, items) &&
+                                   standsOutsideLamps(draft, fields, probe)))
+            return;
         probe.facing = *facing;
         if (fields.flag("on")) keepClear(draft, fields, probe, items);
     }

@@ -36,6 +36,7 @@ void readAll(Draft& draft) {
     readSheets(draft);
     readProbes(draft);
     readOtherParts(draft);
+    refuseTooMuch(draft);
     warnOfScene(draft);
 }
 
@@ -73,6 +74,7 @@ ReadResult readScene(const std::filesystem::path& file, const ReadOptions& optio
     draft->root = std::move(std::get<Value>(parsed));
     draft->nothing.place = {file.string(), 0, 0};
     draft->library = readLibrary();
+    draft->flagCloth = draft->library.materials.at("black");
     readAll(*draft);
     if (!draft->messages().hasErrors()) result.scene = finish(*draft);
     result.diagnostics = draft->messages().take();

@@ -8,14 +8,18 @@ namespace keyfall {
 
 namespace {
 
-constexpr const char* kFlagMaterial = "black";
+/// All flags share one material, kept under a name that no file can give.
+std::size_t useFlagCloth(Draft& draft) {
+    const auto [at, isNew] = draft.materialIndex.emplace("flag", 0);
+    if (isNew) at->second = addMaterial(draft, draft.flagCloth);
+    return at->second;
+}
 
 std::size_t materialOf(Draft& draft, const Object& object) {
     const Fields& fields = object.fields;
     if (object.kind == "scrim")
         return useFabric(draft, fields.spot("fabric"), fields.text("fabric"));
-    if (object.kind == "flag")
-        return useMaterial(draft, {fields.place(), fields.label()}, kFlagMaterial);
+    if (object.kind == "flag") return useFlagCloth(draft);
     return useMaterial(draft, fields.spot("surface"), fields.text("surface"));
 }
 

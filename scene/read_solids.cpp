@@ -31,7 +31,8 @@ std::optional<double> scaleOf(const Fields& fields, const Mesh& mesh) {
                               "an OBJ file has no unit"});
         return {};
     }
-    const auto tall = static_cast<double>(boundsOf(mesh).size().y);
+    const Box3 box = boundsOf(mesh);
+    const double tall = static_cast<double>(box.high.y) - static_cast<double>(box.low.y);
     if (tall > 0.0) return fields.number("height") * kMetresPerCm / tall;
     fields.error("height", {"the mesh is flat along its own up", {}, "give a unit, or up = \"z\""});
     return {};
@@ -107,7 +108,8 @@ bool loadProduct(Draft& draft, const Fields& fields, DraftItem& entry) {
     entry.item.materials = productMaterials(draft, fields, obj);
     const auto scale = scaleOf(fields, obj.mesh);
     if (!scale) return false;
-    for (glm::vec3& p : obj.mesh.position_m) p *= static_cast<float>(*scale);
+    // In double: the scale of a mesh 1e-40 units high is no float.
+    for (glm::vec3& p : obj.mesh.position_m) p = glm::vec3(glm::dvec3(p) * *scale);
     entry.item.mesh = std::move(obj.mesh);
     return true;
 }

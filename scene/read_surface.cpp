@@ -69,6 +69,13 @@ glm::dvec3 nearestOnTriangle(const Corners& c, glm::dvec3 p) {
     return best;
 }
 
+/// Lies wholly beyond `reach_m` of the point along one axis: a cheap "no" for nearly all triangles.
+bool isBeyond(const Corners& c, glm::dvec3 p, double reach_m) {
+    const glm::dvec3 low = glm::min(glm::min(c[0], c[1]), c[2]) - reach_m;
+    const glm::dvec3 high = glm::max(glm::max(c[0], c[1]), c[2]) + reach_m;
+    return glm::any(glm::lessThan(p, low)) || glm::any(glm::greaterThan(p, high));
+}
+
 bool boxIsNear(const Box3& box, glm::vec3 p, double within_m) {
     const auto margin = static_cast<float>(within_m);
     return glm::all(glm::greaterThanEqual(p, box.low - margin)) &&
@@ -77,34 +84,35 @@ bool boxIsNear(const Box3& box, glm::vec3 p, double within_m) {
 
 }  // namespace
 
-std::optional<SurfacePoint> firstHit(const std::vector<const Item*>& items, glm::vec3 origin_m,
+std::optional<MeshHit> firstHit(const std::vector<const Item*>& items, glm::vec3 origin_m,
                                      glm::vec3 direction) {
-    std::optional<SurfacePoint> best;
+    std::optional<MeshHit> best;
     for (const Item* item : items) {
         for (const auto& t : item->mesh.triangle) {
             const Corners c = cornersOf(item->mesh, t);
             const double distance = hitDistance(c, origin_m, direction);
             if (!std::isfinite(distance) || (best && distance >= best->distance_m)) continue;
-            best = SurfacePoint{item, origin_m + static_cast<float>(distance) * direction,
+            best = MeshHit{item, origin_m + static_cast<float>(distance) * direction,
                                 normalOf(c), distance};
         }
     }
     return best;
 }
 
-std::optional<SurfacePoint> nearestSurface(const std::vector<const Item*>& items, glm::vec3 point_m,
+std::optional<MeshHit> nearestSurface(const std::vector<const Item*>& items, glm::vec3 point_m,
                                            double within_m) {
-    std::optional<SurfacePoint> best;
+    std::optional<MeshHit> best;
     const glm::dvec3 p(point_m);
     for (const Item* item : items) {
         if (std::isfinite(within_m) && !boxIsNear(boundsOf(item->mesh), point_m, within_m))
             continue;
         for (const auto& t : item->mesh.triangle) {
             const Corners c = cornersOf(item->mesh, t);
+            if (isBeyond(c, p, best ? best->distance_m : within_m)) continue;
             const glm::dvec3 at = nearestOnTriangle(c, p);
             const double distance = glm::distance(at, p);
             if (distance >= within_m || (best && distance >= best->distance_m)) continue;
-            best = SurfacePoint{item, glm::vec3(at), normalOf(c), distance};
+            best = MeshHit{item, glm::vec3(at), normalOf(c), distance};
         }
     }
     return best;

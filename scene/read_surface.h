@@ -9,7 +9,8 @@
 
 namespace keyfall {
 
-struct SurfacePoint {
+/// A point of a mesh. Another name than the stage's, which knows materials: one program holds both.
+struct MeshHit {
     const Item* item = nullptr;
     glm::vec3 at_m{0.0F};
     glm::vec3 normal{0.0F};   ///< geometric, unit, on the triangle's front side
@@ -18,11 +19,11 @@ struct SurfacePoint {
 
 /// First triangle met by the ray, from either side. `direction` is unit.
 /// Source: Moller & Trumbore, "Fast, minimum storage ray-triangle intersection", 1997.
-std::optional<SurfacePoint> firstHit(const std::vector<const Item*>& items, glm::vec3 origin_m,
+std::optional<MeshHit> firstHit(const std::vector<const Item*>& items, glm::vec3 origin_m,
                                      glm::vec3 direction);
 
 /// The surface point nearest to `point_m`, when it is nearer than `within_m`.
-std::optional<SurfacePoint> nearestSurface(const std::vector<const Item*>& items, glm::vec3 point_m,
+std::optional<MeshHit> nearestSurface(const std::vector<const Item*>& items, glm::vec3 point_m,
                                            double within_m);
 
 /// Whether the point lies inside a closed mesh wound outward: the solid angles of its triangles add

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "scene/read_draft.h"
+#include "scene/read_surface.h"
 
 namespace keyfall {
 
@@ -55,7 +56,7 @@ void warnOfLights(Draft& draft) {
             fmt::format("the shutter ({:.4g} s) is faster than the flash sync ({:.4g} s): it "
                         "cuts the flash's light, which is reckoned whole here",
                         camera.shutter_s.exact, camera.flashSync_s));
-    if (!any)
+    if (!any && !draft.messages().hasErrors())  // a light with a mistake is none, and says so
         draft.warn({draft.file.string(), 0, 0}, "no-light", "no light is on: everything is black");
 }
 
@@ -79,6 +80,18 @@ void warnOutsideRoom(Draft& draft) {
     }
 }
 
+/// A picture from within glass or liquid would need the first stretch's absorption.
+void refuseCameraInside(Draft& draft) {
+    if (!draft.scene.hasCamera) return;
+    const Object& camera = *draft.find("camera");
+    if (camera.state != Object::State::placed) return;
+    for (const DraftItem& entry : draft.items)
+        if (entry.on && isInside(entry.item.mesh, camera.point_m))
+            camera.fields.error("at", {fmt::format("lies inside \"{}\"", entry.item.name),
+                                       "a camera stands outside of solids",
+                                       "move it away"});
+}
+
 }  // namespace
 
 void warnOfScene(Draft& draft) {
@@ -89,6 +102,7 @@ void warnOfScene(Draft& draft) {
     }
     warnOfLights(draft);
     warnOutsideRoom(draft);
+    refuseCameraInside(draft);
     if (!draft.scene.room)
         draft.warn({draft.file.string(), 0, 0}, "no-room",
                    "no [room]: the set stands in black space; real walls would fill the shadows");

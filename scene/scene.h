@@ -19,6 +19,11 @@
 
 namespace keyfall {
 
+/// What one set holds at most; the reader refuses more. A path keeps a weight for each light on the
+/// stack, and one bit of 64 for each board that it touched.
+inline constexpr std::size_t kMostLights = 48;
+inline constexpr std::size_t kMostBoards = 64;
+
 /// Numbers as engraved and as exact (README, "Numbers"): f/11 is 11.314, 1/125 is 1/128 s.
 struct Engraved {
     double asWritten = 0.0;

@@ -14,6 +14,10 @@
 
 namespace keyfall {
 
+/// Places and sizes end here. Rays leave a surface at most 20 um off it, and a float step is 7.6 um
+/// at 100 m but 61 um at 1 km, where a set reads less light than the same set at the origin.
+inline constexpr double kFarthest_cm = 10000.0;
+
 enum class Type {
     number,  ///< finite, in range
     integer,

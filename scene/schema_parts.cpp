@@ -5,9 +5,8 @@
 namespace keyfall::schema {
 
 namespace {
-constexpr double kFar_cm = 100000.0;
-constexpr Range kPlace = between(-kFar_cm, kFar_cm);
-constexpr Range kSize{0.0, kFar_cm, false};
+constexpr Range kPlace = between(-kFarthest_cm, kFarthest_cm);
+constexpr Range kSize{0.0, kFarthest_cm, false};
 constexpr Range kShare = between(0.0, 1.0);
 constexpr Range kKelvin = between(1000.0, 25000.0);
 }  // namespace
@@ -109,7 +108,7 @@ const std::vector<Key> material = {
     {"base", Type::word, {}, "diffuse|plastic|metal|glass|sheet", "\"diffuse\""},
     {"reflectance", Type::factor, kShare},
     {"colour", Type::colour, kShare},
-    {"roughness", Type::number, kShare},
+    {"roughness", Type::number, kShare, "", "0"},
     {"anisotropy", Type::number, kShare, "", "0"},
     {"metal", Type::text},
     {"ior", Type::number, between(1, 4), "", "1.5"},

@@ -5,9 +5,8 @@
 namespace keyfall::schema {
 
 namespace {
-constexpr double kFar_cm = 100000.0;  // 1 km: beyond this a number is a slip of units
-constexpr Range kPlace = between(-kFar_cm, kFar_cm);
-constexpr Range kSize{0.0, kFar_cm, false};
+constexpr Range kPlace = between(-kFarthest_cm, kFarthest_cm);
+constexpr Range kSize{0.0, kFarthest_cm, false};
 constexpr Range kShare = between(0.0, 1.0);
 constexpr Range kAngle = between(-360.0, 360.0);
 constexpr Range kKelvin = between(1000.0, 25000.0);  // the Planckian and the CIE daylight locus
@@ -73,7 +72,7 @@ const std::vector<Key> room = {
     {"walls", Type::number, kShare, "reflectance", "0.5"},
     {"ceiling", Type::number, kShare, "reflectance", "0.8"},
     {"floor", Type::number, kShare, "reflectance", "0.2"},
-    {"table_height", Type::number, between(0, kFar_cm), "cm", "75"},
+    {"table_height", Type::number, between(0, kFarthest_cm), "cm", "75"},
     {"illuminance", Type::number, between(0, 1e7), "lx", "0"},
     {"colour_temperature", Type::number, kKelvin, "K", "4000"},
     {"on", Type::flag, {}, "", "true"},

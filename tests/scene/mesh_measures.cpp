@@ -125,3 +125,11 @@ TEST_CASE("welding finds every neighbour within the tolerance and none beyond", 
     }
     CHECK(wrong == 0);  // 4000 points in a volume of 8: two strangers within 1e-4 are a 1e-5 chance
 }
+
+TEST_CASE("welding takes places that no whole number counts in tolerances", "[mesh]") {
+    // 1e38 / (16 * 1e-6) is far beyond 2^63; a cast of it is undefined in C++ (conv.fpint).
+    const std::vector<glm::vec3> points{{1e38F, 0, 0},  {-1e38F, 0, 0}, {1e38F, 0, 0},
+                                        {1e30F, 0, 0},  {0, 3e38F, 0},  {0, 0, 0},
+                                        {0, 3e38F, 0},  {5e-7F, 0, 0},  {-1e38F, 0, 0}};
+    CHECK(weldPositions(points, 1e-6F) == std::vector<std::uint32_t>{0, 1, 0, 3, 4, 5, 4, 5, 1});
+}

@@ -90,6 +90,12 @@ TEST_CASE("bad OBJ and MTL files give exactly their text", "[obj][bad]") {
              {"uv_word.obj",
               "uv_word.obj:4: \"left\" is not a number; a \"vt\" line takes one to "
               "three decimal numbers; correct the line or export the mesh again"},
+             {"uv_far.obj",
+              "uv_far.obj:4: a number of this \"vt\" line is beyond 1000000; a texture repeats "
+              "every 1; export the mesh again"},
+             {"uv_far_negative.obj",
+              "uv_far_negative.obj:5: a number of this \"vt\" line is beyond 1000000; a texture "
+              "repeats every 1; export the mesh again"},
              {"index_zero.obj",
               "index_zero.obj:4: index 0 in \"0\"; OBJ counts from 1, or back "
               "from -1; export the mesh again"},
@@ -124,6 +130,14 @@ TEST_CASE("bad OBJ and MTL files give exactly their text", "[obj][bad]") {
         INFO(bad.file);
         CHECK(errorOf(badObj(bad.file)) == bad.text);
     }
+}
+
+TEST_CASE("texture places up to a million repeats are read as they are", "[obj]") {
+    const ObjFile obj = readObj(goodObj("uv_largest.obj"), kCrease_rad);
+    CHECK(keepsGuarantees(obj));
+    REQUIRE(obj.mesh.uv.size() == 3);
+    CHECK(obj.mesh.uv[0] == glm::vec2(1e6F, 0.0F));
+    CHECK(obj.mesh.uv[1] == glm::vec2(0.0F, -1e6F));
 }
 
 TEST_CASE("files with random bytes changed are read or refused, never worse", "[obj][bad]") {

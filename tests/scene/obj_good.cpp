@@ -113,8 +113,9 @@ TEST_CASE("a unit cube is a unit cube however its OBJ is written", "[obj]") {
           "cube_no_last_newline.obj", "cube_negative_indices.obj", "cube_normals.obj",
           "cube_long_normals.obj", "cube_uvs.obj", "cube_own_points.obj",
           "cube_nearly_same_points.obj", "cube_smoothing_off.obj", "cube_group_per_face.obj",
-          "cube_stray_point.obj", "cube_faces_first.obj", "cube_spaces_and_comments.obj",
-          "cube_number_forms.obj", "cube_continued_lines.obj", "cube_points_and_lines.obj"})
+          "cube_stray_point.obj", "cube_stray_point_far.obj", "cube_faces_first.obj",
+          "cube_spaces_and_comments.obj", "cube_number_forms.obj", "cube_continued_lines.obj",
+          "cube_points_and_lines.obj"})
         checkGood(cube(file));
     checkGood(cube("cube_degenerates.obj", {"2 triangles without area left out"}));
     checkGood(cube("cube_inside_out.obj", {"the mesh was inside out; turned"}));

@@ -10,6 +10,12 @@ using Catch::Matchers::Contains;
 using Catch::Matchers::WithinAbs;
 using namespace keyfall;
 
+TEST_CASE("a power with two signs is no power", "[photo][power]") {
+    for (const char* text : {"1/4++0.3", "1/4+-0.3", "1/4--0.3", "1/4-+0.3", "1/4+ +0.3"})
+        CHECK(parsePower(text).error.find("is not understood") != std::string::npos);
+    CHECK(parsePower("1/4+ 0.3").stops == Approx(-1.7));
+}
+
 TEST_CASE("power texts are stops under full", "[photo]") {
     const struct {
         const char* text;

@@ -170,3 +170,57 @@ TEST_CASE("a probe inside a sphere is inside, one beside it is not", "[read][pro
     CHECK(inside("[2, 7, 3]"));
     CHECK_FALSE(inside("[4, 9, 4]"));  // in the sphere's box, not in the sphere
 }
+
+TEST_CASE("a material that says no colour is mid grey, and the report says so",
+          "[read][defaults]") {
+    const std::string set = cubeAndLight() + "[material.mine]\nbase = \"plastic\"\n";
+    CHECK(defaultOf(sceneOf(set), "material.mine.reflectance") == "0.18");
+    CHECK(defaultOf(sceneOf(set + "colour = [1, 0, 0]\n"), "material.mine.reflectance") ==
+          "(not recorded)");
+    const std::string glass = cubeAndLight() + "[material.mine]\nbase = \"glass\"\n";
+    CHECK(defaultOf(sceneOf(glass), "material.mine.reflectance") == "(not recorded)");
+}
+
+TEST_CASE("the lit side is the one with more exposure: flash against LED, grazing light, a flag",
+          "[read][defaults][probe]") {
+    const auto litAt = [](const std::string& set) {
+        return static_cast<double>(named(sceneOf(set).probes, "lit-side").at_m.x);
+    };
+    // 5000 lm for 1/128 s are 39 lm*s, against 1000 lm*s from as far.
+    CHECK(litAt(frontView("[[light]]\nname = \"led\"\nkind = \"continuous\"\nlumens = 5000\n"
+                          "at = [-80, 5, 0]\n[[light]]\nname = \"flash\"\nlumen_seconds = 1000\n"
+                          "at = [80, 5, 0]\n")) > 0.0);
+    // From the front, 5 mm beyond the right side's plane: near, but at 0.01 of the cosine.
+    const std::string left = "[[light]]\nname = \"left\"\nlumens = 1000\nat = [-80, 5, 0]\n";
+    const std::string text = frontView(left);
+    const std::string at = "at = [80, 5, 0]\n";
+    std::string grazing = text;
+    grazing.replace(grazing.find(at), at.size(), "at = [6, 5, 50]\n");
+    CHECK(litAt(grazing) < 0.0);
+    // The right one is stronger, and a flag stands before it.
+    const std::string weak = "[[light]]\nname = \"left\"\nlumens = 100\nat = [-80, 5, 0]\n";
+    CHECK(litAt(frontView(weak)) > 0.0);
+    CHECK(litAt(frontView(weak + "[[flag]]\nname = \"cutter\"\nat = [40, 5, 0]\n"
+                                 "aim = [0, 5, 0]\n")) < 0.0);
+}
+
+TEST_CASE("default probes stand halfway in a gap that is too narrow for them",
+          "[read][defaults][probe]") {
+    const auto beside = [](const std::string& x) {
+        return frontView("[[block]]\nname = \"d\"\nsize = [4, 10, 10]\nat = [" + x + ", 0, 0]\n");
+    };
+    checkCm(named(sceneOf(beside("7.2")).probes, "lit-side").at_m, {5.1, 5, 0});
+    checkCm(named(sceneOf(beside("7")).probes, "lit-side").at_m, {5, 5, 0});
+    checkCm(named(sceneOf(beside("9")).probes, "lit-side").at_m, {5.5, 5, 0});
+}
+
+TEST_CASE("the background probe follows the lens's shift, and the default disc is 2 cm",
+          "[read][defaults][probe]") {
+    // As above with 6 mm up: the frame's top is at 18 / v = 0.193765, halfway is 0.123198.
+    const Scene scene = sceneOf(
+        "[camera]\nat = [0, 5, 100]\nlook_at = [0, 5, 0]\nshift = [0, 6]\n[table]\nshape = "
+        "\"none\"\n[[block]]\nname = \"cube\"\nsize = [10, 10, 10]\n[[light]]\nlumens = 9\n");
+    checkCm(named(scene.probes, "background").at_m, {0, 24.7117, -60}, 0.01);
+    for (const char* name : {"front", "lit-side", "shadow-side"})
+        CHECK(named(scene.probes, name).receptorRadius_m == Approx(0.01));
+}

@@ -227,3 +227,19 @@ TEST_CASE("glass on a mesh that is not closed is a thin pane, with a warning", "
     CHECK_FALSE(warns(solid, "glass-on-open-mesh"));
     CHECK_FALSE(solid.materials[named(solid.items, "cube").materials[0]].thin);
 }
+
+TEST_CASE("a height scales a mesh of any unit, as far as floats go", "[read]") {
+    // Both are 2 wide, 2 deep and 2 high in their own unit of 3e38 or 5e-40.
+    for (const char* name : {"tetra_vast.obj", "tetra_minute.obj"}) {
+        INFO(name);
+        const Scene scene = sceneOf(cubeAndLight() + "[[product]]\nname = \"p\"\nheight = 12\n" +
+                                    "at = [50, 0, 0]\nmesh = \"" + KEYFALL_TESTS + "/good_obj/" +
+                                    name + "\"\n");
+        const Item& p = named(scene.items, "p");
+        CHECK(p.mesh.closed);
+        REQUIRE(p.mesh.triangle.size() == 4);
+        const Box3 box = boundsOf(p.mesh);
+        checkCm(box.low, {44, 0, -6});
+        checkCm(box.high, {56, 12, 6});
+    }
+}
