@@ -19,8 +19,8 @@
 
 namespace keyfall {
 
-/// What one set holds at most; the reader refuses more. A path keeps a weight for each light on the
-/// stack, and one bit of 64 for each board that it touched.
+/// What one set holds at most; the reader refuses more. Each light is a layer of 80 bytes a pixel; a
+/// path keeps one bit of 64 for each board that it touched.
 inline constexpr std::size_t kMostLights = 48;
 inline constexpr std::size_t kMostBoards = 64;
 

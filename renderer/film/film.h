@@ -42,7 +42,7 @@ struct FilmCell {
 
 class Film {
   public:
-    /// Throws std::runtime_error naming the bytes wanted and free when memory would not do.
+    /// Throws MemoryError naming the bytes wanted and free when memory would not do.
     Film(int width_px, int height_px, std::vector<LayerInfo> layers);
 
     int width() const { return width_; }

@@ -7,7 +7,6 @@
 #include <cstdio>
 #include <fstream>
 #include <limits>
-#include <stdexcept>
 #include <string>
 
 #include "renderer/film/film.h"
@@ -51,9 +50,9 @@ std::uint64_t availableBytes() {
 
 void requireMemory(std::uint64_t wanted, std::uint64_t available) {
     if (available == 0 || wanted <= available) return;
-    throw std::runtime_error("the picture wants " + gigabytes(wanted) + " of memory, " +
-                             gigabytes(available) +
-                             " are free; try a smaller picture width or fewer lights");
+    throw MemoryError("the picture wants " + gigabytes(wanted) + " of memory; " +
+                      gigabytes(available) +
+                      " are free; set a smaller picture.width, or have fewer lights");
 }
 
 }  // namespace keyfall

@@ -4,8 +4,14 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <stdexcept>
 
 namespace keyfall {
+
+/// A picture larger than the machine's memory: the scene's mistake, not the program's.
+struct MemoryError : std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
 
 /// Bytes a Film of this size holds: per pixel and layer a FilmCell and a specular sum, per pixel
 /// two counters. Sizes below 1 count as 0; the result saturates instead of wrapping.
@@ -15,7 +21,7 @@ std::uint64_t filmBytes(int width_px, int height_px, std::size_t layers);
 /// that sysconf reports. 0: the system tells neither.
 std::uint64_t availableBytes();
 
-/// Throws std::runtime_error naming both figures when `wanted` is more than `available`.
+/// Throws MemoryError naming both figures when `wanted` is more than `available`.
 /// `available` 0 means unknown and passes: the allocation itself then decides.
 void requireMemory(std::uint64_t wanted, std::uint64_t available);
 

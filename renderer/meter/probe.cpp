@@ -6,6 +6,7 @@
 
 #include "renderer/optics/sampler.h"
 #include "renderer/optics/warp.h"
+#include "renderer/optics/warp_trig.h"
 #include "renderer/transport/layers.h"
 #include "renderer/transport/receptor.h"
 
@@ -30,18 +31,6 @@ class ProbeSink {
     ProbeTransfer& out_;
     std::size_t replicate_;
 };
-
-/// The ray of a spot meter: from the lens centre, uniform over the measuring cone.
-Ray spotRay(glm::vec3 lens_m, const Probe& probe, glm::vec2 u) {
-    const double half = 0.5 * probe.spotAngle_rad;
-    // 1 - cos without cancellation: the cone is about a degree.
-    const auto span = static_cast<float>(2.0 * std::pow(std::sin(0.5 * half), 2));
-    const float rise = u.x * span;
-    const float radius = std::sqrt(std::max(0.0F, rise * (2.0F - rise)));
-    const float phi = 2.0F * std::numbers::pi_v<float> * u.y;
-    const Frame f = frameAround(glm::normalize(probe.at_m - lens_m));
-    return {lens_m, f.toWorld({radius * std::cos(phi), radius * std::sin(phi), 1.0F - rise})};
-}
 
 /// One path of a probe.
 void tracePoint(const Stage& stage, const LayerTable& layers, const Probe& probe,
@@ -77,11 +66,30 @@ Reading total(const std::vector<ReplicateBands>& layers, const std::vector<Layer
     return sum;
 }
 
-std::uint32_t pointsFor(double pilotHalf_stops, std::uint32_t pilotPoints, const ReadingSettings& s) {
+bool anyLight(const std::vector<LayerMix>& mix) {
+    return std::any_of(mix.begin(), mix.end(), [](const LayerMix& m) { return m.amount > 0.0; });
+}
+
+Ray spotRay(glm::vec3 lens_m, const Probe& probe, glm::vec2 u) {
+    // The cone of half angle h holds the heights 1 - cos between 0 and 1 - cos h = 2 sin^2(h/2),
+    // without cancellation: h is about half a degree. A full angle a is a/(2 pi) turns, h/2 = a/4.
+    const double sine = sinCosTurns(probe.spotAngle_rad / (8.0 * kPi)).sin;
+    const double rise = static_cast<double>(u.x) * 2.0 * sine * sine;
+    const double radius = std::sqrt(std::max(0.0, rise * (2.0 - rise)));
+    const SinCos phi = sinCosTurns(static_cast<double>(u.y));
+    const Frame f = frameAround(glm::normalize(probe.at_m - lens_m));
+    return {lens_m, f.toWorld(glm::vec3(glm::dvec3(radius * phi.cos, radius * phi.sin, 1.0 - rise)))};
+}
+
+std::uint32_t pointsFor(const Reading& pilot, std::uint32_t pilotPoints, const ReadingSettings& s) {
+    const bool blind = std::any_of(pilot.value.begin(), pilot.value.end(),
+                                   [](double v) { return !(v > 0.0); });
+    if (blind) return s.mostPoints;
     // Standard error falls at least as 1/sqrt(points); scrambled nets do better, so this is safe.
     // The pilot's own error estimate scatters by 18 % (15 degrees of freedom); aiming at 2/3 of the
     // target leaves room for nearly three times that.
-    const double ratio = 1.5 * pilotHalf_stops / s.target_stops;
+    const double half_stops = pilot.interval95().half() / (pilot.mean() * std::numbers::ln2);
+    const double ratio = 1.5 * half_stops / s.target_stops;
     const double wanted = pilotPoints * ratio * ratio;
     std::uint32_t points = s.leastPoints;
     while (points < wanted && points < s.mostPoints) points *= 2;
@@ -121,11 +129,9 @@ ProbeTransfer readProbe(const Stage& stage, const Probe& probe, const std::vecto
     // Streams of pilots and readings never meet: even and odd.
     const ProbeTransfer pilot =
         traceProbe(stage, probe, kPilotPoints, 2 * stream, settings.run, counters);
-    const Reading sum = total(pilot.layer, mix);
-    const double half_stops = sum.mean() > 0.0
-                                  ? sum.interval95().half() / (sum.mean() * std::numbers::ln2)
-                                  : settings.target_stops;
-    const std::uint32_t points = pointsFor(half_stops, kPilotPoints, settings);
+    const std::uint32_t points = anyLight(mix)
+                                     ? pointsFor(total(pilot.layer, mix), kPilotPoints, settings)
+                                     : settings.leastPoints;
     return traceProbe(stage, probe, points, 2 * stream + 1, settings.run, counters);
 }
 

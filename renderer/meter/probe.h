@@ -1,5 +1,5 @@
 // A probe's raw reading: transfer from every light, in bands, as 16 replicates. What a photographer
-// reads from it (lux, f-numbers, stops) is in report_readings.h.
+// reads from it (lux, f-numbers, stops) is in readings.h.
 #pragma once
 
 #include <array>
@@ -9,6 +9,7 @@
 #include "renderer/film/film.h"
 #include "renderer/film/reading.h"
 #include "renderer/stage/stage.h"
+#include "renderer/transport/camera_rays.h"
 #include "renderer/transport/path.h"
 #include "renderer/transport/run.h"
 #include "scene/scene.h"
@@ -29,6 +30,13 @@ struct ProbeTransfer {
 /// Sum over layers of amount * luminance weight * transfer, replicate by replicate.
 Reading total(const std::vector<ReplicateBands>& layers, const std::vector<LayerMix>& mix);
 
+/// False when every layer is off, so that darkness is an answer and not a miss.
+bool anyLight(const std::vector<LayerMix>& mix);
+
+/// The ray of a spot meter: from the lens centre, uniform over the cone of solid angle that it
+/// measures. `u` in [0, 1)^2.
+Ray spotRay(glm::vec3 lens_m, const Probe& probe, glm::vec2 u);
+
 struct ReadingSettings {
     RunSettings run;
     double target_stops = 0.02;             ///< wanted half width of the 95 % interval
@@ -36,8 +44,9 @@ struct ReadingSettings {
     std::uint32_t mostPoints = 1U << 14U;   ///< per replicate
 };
 
-/// Points per replicate that a pilot of `pilotPoints` asks for: a power of two.
-std::uint32_t pointsFor(double pilotHalf_stops, std::uint32_t pilotPoints, const ReadingSettings& s);
+/// Points per replicate that a pilot of `pilotPoints` asks for: a power of two. A pilot with a
+/// replicate that found nothing says that the light is rare, not how noisy it is: the most points.
+std::uint32_t pointsFor(const Reading& pilot, std::uint32_t pilotPoints, const ReadingSettings& s);
 
 /// Traces exactly `points` (a power of two) in each of 16 scrambles.
 ProbeTransfer traceProbe(const Stage& stage, const Probe& probe, std::uint32_t points,
@@ -45,7 +54,7 @@ ProbeTransfer traceProbe(const Stage& stage, const Probe& probe, std::uint32_t p
 
 /// A pilot decides the number of points, then fresh scrambles take the reading: a stop rule that
 /// looks at the very numbers it stops would be biased low and its interval too narrow (Kirk &
-/// Arvo, SIGGRAPH 1991, from memory).
+/// Arvo, SIGGRAPH 1991, from memory). With every light of `mix` off, the fewest points.
 ProbeTransfer readProbe(const Stage& stage, const Probe& probe, const std::vector<LayerMix>& mix,
                         std::uint32_t stream, const ReadingSettings& settings,
                         PathCounters& counters);

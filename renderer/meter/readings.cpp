@@ -33,6 +33,10 @@ Measured through(F f, const Reading& a, const Reading& b) {
     return {value, {value - half, value + half}};
 }
 
+Measured percentOf(const Reading& part, const Reading& all) {
+    return through([](double p, double sum) { return 100.0 * p / sum; }, part, all);
+}
+
 Measured shifted(Measured m, double by) {
     return {m.value + by, {m.interval95.low + by, m.interval95.high + by}};
 }
@@ -55,7 +59,7 @@ glm::dvec3 xyzOf(const std::vector<ReplicateBands>& layers, const std::vector<La
 BoardShare shareOf(const std::string& name, const Reading& touched, const Reading& all) {
     BoardShare s;
     s.board = name;
-    s.share_percent = through([](double part, double sum) { return 100.0 * part / sum; }, touched, all);
+    s.share_percent = percentOf(touched, all);
     Reading rest = all;
     for (std::size_t i = 0; i < kReplicates; ++i) rest.value[i] -= touched.value[i];
     s.lifts_stops = stopsBetween(all, rest);
@@ -113,8 +117,12 @@ ProbeReading readingOf(const Scene& scene, const Probe& probe, const ProbeTransf
     r.continuous = total(t.layer, steady);
     r.xyz = xyzOf(t.layer, mix);
     for (std::size_t l = 0; l < infos.size(); ++l)
-        r.byLight.push_back({infos[l].name, partOf(t.layer[l], steady[l]), partOf(t.layer[l], mix[l])});
-    if (!safelyPositive(r.exposure)) return r;
+        r.byLight.push_back({infos[l].name, partOf(t.layer[l], steady[l]), partOf(t.layer[l], mix[l]), {}});
+    if (!safelyPositive(r.exposure)) {
+        r.missing = anyLight(mix);
+        return r;
+    }
+    for (LightShare& s : r.byLight) s.share_percent = percentOf(s.exposure, r.exposure);
     r.causticShare = total(t.caustic, mix).mean() / r.exposure.mean();
     readExposure(scene.camera, r);
     readBoards(scene, t, mix, r);
@@ -129,7 +137,7 @@ std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings
     for (std::size_t p = 0; p < scene.probes.size(); ++p) {
         const ProbeTransfer t = readProbe(stage, scene.probes[p], mix, static_cast<std::uint32_t>(p),
                                           settings, counters);
-        if (settings.run.stop != nullptr && settings.run.stop->load()) return {};
+        if (settings.run.stop != nullptr && settings.run.stop->load()) break;
         readings.push_back(readingOf(scene, scene.probes[p], t));
         if (settings.run.tell)
             settings.run.tell({static_cast<double>(p + 1) / static_cast<double>(scene.probes.size()), 0.0});

@@ -25,6 +25,7 @@ struct LightShare {
     std::string light;            ///< a light's name, "ambient" or "glow"
     Reading continuous;           ///< lx, or cd/m^2 for a spot
     Reading exposure;             ///< lx*s, or cd*s/m^2 for a spot
+    Measured share_percent;       ///< of the probe's exposure; 0 where that has no reading
 };
 
 struct BoardShare {
@@ -37,6 +38,8 @@ struct BoardShare {
 /// luminous energy. `exposure` counts flash plus continuous light times the shutter.
 struct ProbeReading {
     const Probe* probe = nullptr;
+    /// A light is on, but what was found of it is too little for a figure: a report says null.
+    bool missing = false;
     Reading continuous;
     Reading exposure;
     std::vector<LightShare> byLight;
@@ -61,7 +64,8 @@ struct RatioReading {
 /// Turns a trace into readings for the scene as set.
 ProbeReading readingOf(const Scene& scene, const Probe& probe, const ProbeTransfer& transfer);
 
-/// Traces and reads every probe of the stage's scene. Empty when interrupted.
+/// Traces and reads every probe of the stage's scene, in its order. Interrupted, it returns those
+/// that were finished; half a reading would look like a dark one.
 std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings& settings,
                                        PathCounters& counters);
 

@@ -14,9 +14,20 @@ struct WriteError : std::runtime_error {
         : std::runtime_error(path.string() + ": could not be written: " + why) {}
 };
 
+/// Where an output really goes.
+struct OutputTarget {
+    std::filesystem::path file;  ///< symbolic links followed, also to a file that is not there yet
+    /// A pipe, a device, or a descriptor of this process (/dev/stdout): something to pour bytes
+    /// into. A rename would put a file in its place; for /dev/null, everybody's.
+    bool stream = false;
+};
+/// Throws WriteError when links lead in a circle.
+OutputTarget outputTarget(const std::filesystem::path& target);
+
 /// Calls `write` with the path of a new file in the target's directory, then renames that file to
-/// `target`. When anything throws, the part written is removed, a file that was there before stays
-/// as it was, and a WriteError that names `target` is thrown.
+/// `target`; a link keeps standing and what it names is replaced. When anything throws, the part
+/// written is removed, a file that was there before stays as it was, and a WriteError that names
+/// `target` is thrown. A stream gets the bytes of a temporary file, once that is whole.
 void writeWhole(const std::filesystem::path& target,
                 const std::function<void(const std::filesystem::path&)>& write);
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <new>
 
 namespace keyfall {
 namespace {
@@ -83,17 +84,16 @@ float boundingRadius_m(const LampShape& shape) { return glm::length(halfExtents(
 
 std::uint32_t attachLamps(RTCDevice device, RTCScene scene, const std::vector<Emitter>& emitters,
                           unsigned mask) {
-    RTCGeometry geometry = rtcNewGeometry(device, RTC_GEOMETRY_TYPE_USER);
-    rtcSetGeometryUserPrimitiveCount(geometry, static_cast<unsigned>(emitters.size()));
-    rtcSetGeometryUserData(geometry, const_cast<std::vector<Emitter>*>(&emitters));
-    rtcSetGeometryBoundsFunction(geometry, bounds, nullptr);
-    rtcSetGeometryIntersectFunction(geometry, intersect);
-    rtcSetGeometryOccludedFunction(geometry, occluded);
-    rtcSetGeometryMask(geometry, mask);
-    rtcCommitGeometry(geometry);
-    const unsigned id = rtcAttachGeometry(scene, geometry);
-    rtcReleaseGeometry(geometry);
-    return id;
+    const GeometryHandle geometry(rtcNewGeometry(device, RTC_GEOMETRY_TYPE_USER));
+    if (geometry == nullptr) throw std::bad_alloc();
+    rtcSetGeometryUserPrimitiveCount(geometry.get(), static_cast<unsigned>(emitters.size()));
+    rtcSetGeometryUserData(geometry.get(), const_cast<std::vector<Emitter>*>(&emitters));
+    rtcSetGeometryBoundsFunction(geometry.get(), bounds, nullptr);
+    rtcSetGeometryIntersectFunction(geometry.get(), intersect);
+    rtcSetGeometryOccludedFunction(geometry.get(), occluded);
+    rtcSetGeometryMask(geometry.get(), mask);
+    rtcCommitGeometry(geometry.get());
+    return rtcAttachGeometry(scene, geometry.get());
 }
 
 }  // namespace keyfall

@@ -59,8 +59,8 @@ constexpr float kShadowReach = 1.0F - 1e-4F;
 std::optional<RayHit> Stage::intersect(glm::vec3 origin_m, glm::vec3 direction, float near_m) const {
     if (tape_ != nullptr) [[unlikely]]
         tape_->nearest(origin_m, direction, near_m, std::numeric_limits<float>::infinity(), kEverything);
-    return nearest(embree_, origin_m, direction, near_m, std::numeric_limits<float>::infinity(),
-                   kEverything);
+    return nearest(embree_.get(), origin_m, direction, near_m,
+                   std::numeric_limits<float>::infinity(), kEverything);
 }
 
 bool Stage::throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_m,
@@ -72,7 +72,7 @@ bool Stage::throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_
     ++rays;
     if (tape_ != nullptr) [[unlikely]]
         tape_->shadow(from_m, direction, far_m, ray.mask, ignoredEmitter);
-    rtcOccluded1(embree_, &c.base, &ray);
+    rtcOccluded1(embree_.get(), &c.base, &ray);
     if (ray.tfar < 0.0F) return false;
     if (!anySheets_) return true;
 
@@ -81,7 +81,7 @@ bool Stage::throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_
         ++rays;
         if (tape_ != nullptr) [[unlikely]]
             tape_->nearest(from_m, direction, near_m, far_m, kSheetMask);
-        const auto hit = nearest(embree_, from_m, direction, near_m, far_m, kSheetMask);
+        const auto hit = nearest(embree_.get(), from_m, direction, near_m, far_m, kSheetMask);
         if (!hit) return true;
         const float cosine = std::abs(glm::dot(glm::normalize(hit->geometricNormal), direction));
         through *= straightTransmittance(materialAt(*hit), cosine);

@@ -1,7 +1,9 @@
 // Building the Stage: every item a triangle geometry, all lamps one exact geometry.
 #include "renderer/stage/stage.h"
 
+#include <algorithm>
 #include <cstring>
+#include <new>
 #include <stdexcept>
 #include <string>
 
@@ -14,8 +16,26 @@ namespace {
 void throwOnError(RTCDevice device, const char* doing) {
     const RTCError code = rtcGetDeviceError(device);
     if (code == RTC_ERROR_NONE) return;
+    if (code == RTC_ERROR_OUT_OF_MEMORY) throw std::bad_alloc();
     throw std::runtime_error(std::string("ray tracing kernel: error ") + std::to_string(code) +
                              " while " + doing);
+}
+
+void requireAtMost(std::size_t count, std::size_t most, const char* what) {
+    if (count <= most) return;
+    throw std::invalid_argument("a stage of " + std::to_string(count) + " " + what +
+                                "; it holds at most " + std::to_string(most));
+}
+
+/// Copies `values` into a buffer that Embree pads and owns.
+template <class Value>
+void fillBuffer(RTCDevice device, RTCGeometry geometry, RTCBufferType type, RTCFormat format,
+                const std::vector<Value>& values) {
+    if (values.empty()) return;
+    void* buffer = rtcSetNewGeometryBuffer(geometry, type, 0, format, sizeof(Value), values.size());
+    throwOnError(device, "making room for a mesh");
+    if (buffer == nullptr) throw std::bad_alloc();
+    std::memcpy(buffer, values.data(), values.size() * sizeof(Value));
 }
 
 bool passesStraight(const Material& m) {
@@ -26,24 +46,24 @@ bool passesStraight(const Material& m) {
 }  // namespace
 
 Stage::Stage(const Scene& scene, int threads) : scene_(scene) {
+    requireAtMost(scene.lights.size(), kMostLights, "lights");
+    const auto boards = std::count_if(scene.items.begin(), scene.items.end(),
+                                      [](const Item& i) { return i.kind == ItemKind::board; });
+    requireAtMost(static_cast<std::size_t>(boards), kMostBoards, "boards");
     // The kernel caps the whole process at its own thread count: it has to know ours.
     const std::string config = threads > 0 ? "threads=" + std::to_string(threads) : std::string();
-    device_ = rtcNewDevice(config.c_str());
+    device_.reset(rtcNewDevice(config.c_str()));
     if (device_ == nullptr) throw std::runtime_error("ray tracing kernel: no device");
-    embree_ = rtcNewScene(device_);
+    embree_.reset(rtcNewScene(device_.get()));
+    throwOnError(device_.get(), "making a scene");
     // ROBUST: without it rays leak through the shared edges of triangles. Costs 10-15 %.
-    rtcSetSceneFlags(embree_, RTC_SCENE_FLAG_ROBUST);
-    rtcSetSceneBuildQuality(embree_, RTC_BUILD_QUALITY_MEDIUM);
+    rtcSetSceneFlags(embree_.get(), RTC_SCENE_FLAG_ROBUST);
+    rtcSetSceneBuildQuality(embree_.get(), RTC_BUILD_QUALITY_MEDIUM);
     traits_.resize(scene.items.size());
     for (std::size_t i = 0; i < scene.items.size(); ++i) addItem(i);
     addLamps();
-    rtcCommitScene(embree_);
-    throwOnError(device_, "building the scene");
-}
-
-Stage::~Stage() {
-    rtcReleaseScene(embree_);
-    rtcReleaseDevice(device_);
+    rtcCommitScene(embree_.get());
+    throwOnError(device_.get(), "building the scene");
 }
 
 void Stage::addItem(std::size_t index) {
@@ -58,8 +78,8 @@ void Stage::addItem(std::size_t index) {
     traits.isProduct = item.kind == ItemKind::product;
     traits.isRoomWall = item.kind == ItemKind::room;
     for (const std::size_t m : item.materials) {
-        traits.material.push_back(&scene_.materials[m]);
-        traits.passesStraight = traits.passesStraight || passesStraight(scene_.materials[m]);
+        traits.material.push_back(&scene_.materials.at(m));
+        traits.passesStraight = traits.passesStraight || passesStraight(*traits.material.back());
     }
     if (item.kind == ItemKind::board) {
         traits.board = static_cast<int>(boards_.size());
@@ -68,19 +88,16 @@ void Stage::addItem(std::size_t index) {
     anySheets_ = anySheets_ || traits.passesStraight;
     triangles_ += item.mesh.triangle.size();
 
-    RTCGeometry geometry = rtcNewGeometry(device_, RTC_GEOMETRY_TYPE_TRIANGLE);
-    void* positions = rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_VERTEX, 0,
-                                              RTC_FORMAT_FLOAT3, sizeof(glm::vec3),
-                                              mesh.position_m.size());
-    std::memcpy(positions, mesh.position_m.data(), mesh.position_m.size() * sizeof(glm::vec3));
-    void* triangles = rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_INDEX, 0, RTC_FORMAT_UINT3,
-                                              sizeof(mesh.triangle[0]), mesh.triangle.size());
-    std::memcpy(triangles, mesh.triangle.data(), mesh.triangle.size() * sizeof(mesh.triangle[0]));
-    rtcSetGeometryMask(geometry, traits.passesStraight ? kSheetMask : kSolidMask);
-    rtcCommitGeometry(geometry);
-    rtcAttachGeometryByID(embree_, geometry, static_cast<unsigned>(index));
-    rtcReleaseGeometry(geometry);
-    throwOnError(device_, "adding a mesh");
+    const GeometryHandle geometry(rtcNewGeometry(device_.get(), RTC_GEOMETRY_TYPE_TRIANGLE));
+    throwOnError(device_.get(), "making a mesh");
+    fillBuffer(device_.get(), geometry.get(), RTC_BUFFER_TYPE_VERTEX, RTC_FORMAT_FLOAT3,
+               mesh.position_m);
+    fillBuffer(device_.get(), geometry.get(), RTC_BUFFER_TYPE_INDEX, RTC_FORMAT_UINT3,
+               mesh.triangle);
+    rtcSetGeometryMask(geometry.get(), traits.passesStraight ? kSheetMask : kSolidMask);
+    rtcCommitGeometry(geometry.get());
+    rtcAttachGeometryByID(embree_.get(), geometry.get(), static_cast<unsigned>(index));
+    throwOnError(device_.get(), "adding a mesh");
 }
 
 void Stage::addLamps() {
@@ -96,7 +113,8 @@ void Stage::addLamps() {
         e.boundingRadius_m = boundingRadius_m(light.shape);
         emitters_.push_back(e);
     }
-    if (!emitters_.empty()) lampGeometry_ = attachLamps(device_, embree_, emitters_, kLampMask);
+    if (!emitters_.empty())
+        lampGeometry_ = attachLamps(device_.get(), embree_.get(), emitters_, kLampMask);
 }
 
 }  // namespace keyfall

@@ -11,12 +11,13 @@
 #include <vector>
 
 #include "renderer/optics/lamp.h"
+#include "renderer/stage/kernel_handles.h"
 #include "scene/frame.h"
 #include "scene/scene.h"
 
 namespace keyfall {
 
-/// A lamp that can be sampled, at unit flux: power and colour never steer the tracing.
+/// A lamp that can be sampled, at unit flux: power and colour never steer a path.
 struct Emitter {
     LampShape shape;
     float luminancePerFlux_perSrM2 = 0.0F;
@@ -63,9 +64,10 @@ class Stage {
   public:
     /// Builds the acceleration structure. Keeps a reference: `scene` must outlive the Stage.
     /// `threads`: how many the program may use, 0 for all cores.
-    /// Throws std::runtime_error when Embree reports an error.
+    /// Throws std::invalid_argument for more lights or boards than kMostLights, kMostBoards (the
+    /// reader refuses such a scene file before), std::out_of_range for a material that the scene
+    /// lacks, std::bad_alloc when Embree is out of memory, std::runtime_error for its other errors.
     explicit Stage(const Scene& scene, int threads = 0);
-    ~Stage();
     Stage(const Stage&) = delete;
     Stage& operator=(const Stage&) = delete;
 
@@ -75,7 +77,7 @@ class Stage {
     /// Item index of each board.
     const std::vector<std::size_t>& boards() const { return boards_; }
     std::size_t triangleCount() const { return triangles_; }
-    RTCScene embree() const { return embree_; }
+    RTCScene embree() const { return embree_.get(); }
 
     /// Nearest hit along the unit `direction`; nothing nearer than `near_m` counts.
     std::optional<RayHit> intersect(glm::vec3 origin_m, glm::vec3 direction, float near_m = 0.0F) const;
@@ -101,7 +103,6 @@ class Stage {
     void addItem(std::size_t index);
     void addLamps();
     SurfacePoint surfaceOfLamp(const RayHit& hit, glm::vec3 origin_m, glm::vec3 direction) const;
-    float straightAt(const RayHit& hit, glm::vec3 direction, Bands& through) const;
 
     /// What a hit needs of an item, side by side: one memory access in place of a chain of them.
     struct ItemTraits {
@@ -122,8 +123,8 @@ class Stage {
     }
 
     const Scene& scene_;
-    RTCDevice device_ = nullptr;
-    RTCScene embree_ = nullptr;
+    DeviceHandle device_;  // before the scene, which has to go first
+    SceneHandle embree_;
     std::vector<ItemTraits> traits_;
     std::vector<Emitter> emitters_;
     std::vector<std::size_t> boards_;

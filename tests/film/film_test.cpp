@@ -63,6 +63,8 @@ TEST_CASE("a film that memory would not hold is refused with both figures", "[fi
     CHECK_THROWS_WITH(Film(1000000, 1000000, named(3)),
                       Contains("260000000000000 bytes (260000.0 GB)") && Contains("are free"));
     CHECK_THROWS_WITH(requireMemory(2000, 1000), Contains("2000 bytes") && Contains("1000 bytes"));
+    // A type of its own: the program tells it from its own mistakes.
+    CHECK_THROWS_AS(Film(1000000, 1000000, named(3)), MemoryError);
     CHECK_NOTHROW(requireMemory(1000, 1000));
     CHECK_NOTHROW(requireMemory(1000, 0));  // unknown: the allocation decides
     CHECK(availableBytes() > (1ULL << 20));

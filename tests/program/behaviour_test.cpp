@@ -116,4 +116,7 @@ TEST_CASE("JSON on standard output is nothing but JSON", "[program]") {
     const Outcome o = runProgram("meter small.toml --json -", folder);
     REQUIRE(o.exitCode == 0);
     CHECK(nlohmann::json::parse(o.out).at("probes").size() == 4);
+    const Outcome rendered = runProgram("render small.toml --samples 4 --json - --out a.png", folder);
+    REQUIRE(rendered.exitCode == 0);
+    CHECK(nlohmann::json::parse(rendered.out, nullptr, false).is_object());
 }

@@ -1,15 +1,16 @@
 // `meter`: the readings alone.
 #include "commands.h"
 #include "exit_codes.h"
+#include "outputs.h"
 #include "report.h"
 #include "scene_input.h"
 
 namespace keyfall {
 
 int runMeter(const Options& options) {
+    requireOutputs(options.scene, {{"--json", options.json}});
     const SceneInput input = loadScene(options, false);
     if (!input.scene) return input.exitCode;
-    requireWritable(options.json);
 
     Report report(*input.scene, options);
     const Stage stage(*input.scene, options.threads);

@@ -5,6 +5,7 @@
 
 #include "commands.h"
 #include "exit_codes.h"
+#include "outputs.h"
 #include "picture.h"
 #include "report.h"
 #include "scene_input.h"
@@ -26,24 +27,29 @@ int exitCode(const Options& options, const RenderResult& result) {
 }  // namespace
 
 int runRender(const Options& options) {
+    const std::filesystem::path out = pictureFile(options);
+    requireOutputs(options.scene, {{"--out", out.string()}, {"--exr", options.exr}, {"--json", options.json}});
     const SceneInput input = loadScene(options, true);
     if (!input.scene) return input.exitCode;
     const Scene& scene = *input.scene;
-    const std::filesystem::path out = pictureFile(options);
-    for (const std::string& file : {out.string(), options.exr, options.json}) requireWritable(file);
 
     Report report(scene, options);
     const Stage stage(scene, options.threads);
     Film film(scene.picture.width_px, scene.picture.height_px, layerInfos(scene));
     report.readings = takeReadings(stage, readingSettings(options), report.counters);
     const RenderResult result = render(stage, film, renderSettings(options));
-    report.picture = result;
     report.stopped = result.stopped;
 
     clearProgressLine();
-    photograph(film, report, out, options.exr);
+    // Before the first whole pass there is no picture, and a black one may replace a good one.
+    const bool pictured = result.samples > 0;
+    if (pictured) {
+        report.picture = result;
+        photograph(film, report, out, options.exr);
+    }
     publish(report, options);
-    if (!options.quiet) fmt::print("{}\n", out.string());
+    if (!pictured) fmt::print(stderr, "keyfall: stopped before the picture's first pass was whole; no picture is written\n");
+    else if (!options.quiet && options.json != "-") fmt::print("{}\n", out.string());
     return exitCode(options, result);
 }
 

@@ -4,10 +4,13 @@
 #include <CLI/CLI.hpp>
 #include <array>
 #include <exception>
+#include <new>
 
 #include "commands.h"
 #include "exit_codes.h"
 #include "interrupt.h"
+#include "outputs.h"
+#include "renderer/film/memory.h"
 #include "renderer/photograph/write_file.h"
 
 namespace keyfall {
@@ -82,6 +85,16 @@ int run(int argc, char** argv) {
     } catch (const WriteError& e) {
         fmt::print(stderr, "{}\n", e.what());
         return kCannotWrite;
+    } catch (const CommandLineError& e) {
+        fmt::print(stderr, "keyfall: error: {}\n", e.what());
+        return kBadCommandLine;
+    } catch (const MemoryError& e) {
+        fmt::print(stderr, "{}: error: {}\n", asked.options.scene, e.what());
+        return kBadScene;
+    } catch (const std::bad_alloc&) {
+        fmt::print(stderr, "{}: error: the scene wants more memory than there is; allowed is what is free; set a smaller picture.width, or take a coarser mesh\n",
+                   asked.options.scene);
+        return kBadScene;
     } catch (const std::exception& e) {
         fmt::print(stderr, "keyfall: internal error: {}\n", e.what());
         return kInternal;

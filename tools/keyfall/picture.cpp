@@ -57,7 +57,7 @@ void photograph(const Film& film, Report& report, const std::filesystem::path& p
     settings.focus_m = scene.camera.focusDistance_m;
     settings.white = white;
     settings.title = scene.title;
-    writeExr(exr, film, mix, settings);
+    report.exrClamped = writeExr(exr, film, mix, settings).clamped;
 }
 
 }  // namespace keyfall

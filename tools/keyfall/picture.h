@@ -8,7 +8,8 @@
 
 namespace keyfall {
 
-/// Writes the PNG, and the EXR where `exr` is not empty; fills report.clipping.
+/// Writes the PNG, and the EXR where `exr` is not empty; fills report.clipping and
+/// report.exrClamped. Requires report.picture.
 /// Throws WriteError; each file is whole or absent.
 void photograph(const Film& film, Report& report, const std::filesystem::path& png,
                 const std::string& exr);

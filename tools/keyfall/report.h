@@ -17,20 +17,19 @@
 namespace keyfall {
 
 struct Report {
-    Report(const Scene& ofScene, const Options& options) : scene(ofScene), seed(options.seed) {}
+    Report(const Scene& ofScene, const Options& options)
+        : scene(ofScene), seed(options.seed), readingTarget_stops(qualityOf(options.quality).reading_stops) {}
 
     const Scene& scene;
     std::uint32_t seed;
+    double readingTarget_stops;   ///< half width of the interval that a reading aims at
     PathCounters counters;
     Stopped stopped = Stopped::no;
-    std::vector<ProbeReading> readings;
-    std::optional<RenderResult> picture;
+    std::vector<ProbeReading> readings;     ///< interrupted: the first of the scene's probes alone
+    std::optional<RenderResult> picture;    ///< empty: no whole pass, or a command without picture
     std::optional<ClippingShares> clipping;
+    std::size_t exrClamped = 0;             ///< values of the EXR beyond half floats
 };
-
-/// Throws WriteError when `file` could not be written later: better before the work than after.
-/// "" and "-" always can.
-void requireWritable(const std::string& file);
 
 /// Prints the lines (unless quiet or JSON goes to standard output) and writes the JSON.
 void publish(const Report& report, const Options& options);
@@ -38,7 +37,8 @@ void publish(const Report& report, const Options& options);
 std::string textOf(const Report& report);            ///< report_text.cpp
 nlohmann::ordered_json jsonOf(const Report& report); ///< report_json.cpp
 
-/// Remarks that follow from the numbers: a missing reading, much caustic light, counters.
+/// Remarks that follow from the numbers: a missing or unsure reading, much caustic light, counters
+/// (report_warnings.cpp).
 std::vector<Warning> warningsFromNumbers(const Report& report);
 
 /// The spot reading named `background`, where the scene has one and it could be read.

@@ -99,12 +99,17 @@ Json lightJson(const Light& l) {
     return j;
 }
 
-Json lightShareJson(const LightShare& s, bool spot) {
-    Json j;
-    j["light"] = s.light;
-    put(j, spot ? "luminance_cd_m2" : "illuminance_lx", s.continuous);
-    put(j, spot ? "luminous_energy_cd_s_m2" : "exposure_lx_s", s.exposure);
-    return j;
+/// The continuous light of a probe, or of one light there, and the whole exposure.
+void putLight(Json& j, bool spot, bool missing, const Reading& continuous, const Reading& exposure) {
+    const char* steady = spot ? "luminance_cd_m2" : "illuminance_lx";
+    const char* whole = spot ? "luminous_energy_cd_s_m2" : "exposure_lx_s";
+    if (missing) {
+        putNull(j, steady);
+        putNull(j, whole);
+        return;
+    }
+    put(j, steady, continuous);
+    put(j, whole, exposure);
 }
 
 Json probeJson(const ProbeReading& r) {
@@ -116,11 +121,15 @@ Json probeJson(const ProbeReading& r) {
         putNull(j, "illuminance_lx");
         putNull(j, "exposure_lx_s");
     } else {
-        put(j, "illuminance_lx", r.continuous);
-        put(j, "exposure_lx_s", r.exposure);
+        putLight(j, spot, r.missing, r.continuous, r.exposure);
     }
     j["by_light"] = Json::array();
-    for (const LightShare& s : r.byLight) j["by_light"].push_back(lightShareJson(s, spot));
+    for (const LightShare& s : r.byLight) {
+        Json light;
+        light["light"] = s.light;
+        putLight(light, spot, r.missing, s.continuous, s.exposure);
+        j["by_light"].push_back(light);
+    }
     j["by_board"] = Json::array();
     for (const BoardShare& b : r.byBoard) {
         Json board;
@@ -135,8 +144,7 @@ Json probeJson(const ProbeReading& r) {
     put(j, "picture_stops_over", r.pictureStopsOver);
     j["close_up_stops"] = r.closeUp_stops;
     if (spot) {
-        put(j, "luminance_cd_m2", r.continuous);
-        put(j, "luminous_energy_cd_s_m2", r.exposure);
+        putLight(j, spot, r.missing, r.continuous, r.exposure);
     } else {
         putNull(j, "luminance_cd_m2");
         putNull(j, "luminous_energy_cd_s_m2");
@@ -155,7 +163,6 @@ Json ratioJson(const RatioReading& r) {
     put(j, "stops", r.stops);
     put(j, "kf_f", r.kf_f);
     put(j, "k_f", r.k_f);
-    j["stops_interval95"] = pair(r.stops.interval95);
     return j;
 }
 

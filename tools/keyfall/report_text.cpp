@@ -30,7 +30,7 @@ std::string fluxText(const ProbeReading& r) {
 std::string probeLine(const Report& report, const ProbeReading& r) {
     const char* kinds[] = {"incident", "dome", "spot"};
     std::string line = fmt::format("{:14} {:9}", r.probe->name, kinds[static_cast<int>(r.probe->kind)]);
-    if (!r.aperture) return line + "no light\n";
+    if (!r.aperture) return line + (r.missing ? "no reading: too little light found\n" : "no light is on\n");
     line += fmt::format("{:11} ± {:.2f} stop", apertureReading(r.aperture->value), half_stops(*r.stopsOver));
     if (r.probe->kind == ProbeKind::spot) {
         line += "   " + overUnder(r.pictureStopsOver->value, "stops over", "stops under") + " 18 % grey in the picture";
@@ -47,7 +47,7 @@ std::string byLightLine(const ProbeReading& r) {
     if (r.byLight.size() < 2 || !(r.exposure.mean() > 0.0)) return {};
     std::string line = fmt::format("{:14} by light ", "");
     for (const LightShare& s : r.byLight)
-        line += fmt::format("  {} {:.1f} %", s.light, 100.0 * s.exposure.mean() / r.exposure.mean());
+        line += fmt::format("  {} {:.1f} ± {:.1f} %", s.light, s.share_percent.value, s.share_percent.interval95.half());
     return line + "\n";
 }
 
@@ -94,10 +94,10 @@ std::string headLine(const Report& report) {
         const RenderResult& p = *report.picture;
         line += fmt::format(" · {} x {} · {:.0f} s · {} samples · noise {:.2f} stop", scene.picture.width_px,
                             scene.picture.height_px, p.seconds, p.samples, p.noise_stops);
-        if (p.stopped == Stopped::interrupted) line += " · interrupted";
         if (p.stopped == Stopped::noise) line += " · noise not reached";
         if (p.stopped == Stopped::time) line += " · time is up";
     }
+    if (report.stopped == Stopped::interrupted) line += " · interrupted";
     line += fmt::format(" · C {:g}, K {:g}", kMeterC_flat, kMeterK);
     if (scene.hasCamera)
         line += fmt::format(" · f/{:g} is {:.3f}", scene.camera.aperture.asWritten, scene.camera.aperture.exact);

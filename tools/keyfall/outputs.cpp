@@ -1,0 +1,54 @@
+#include "outputs.h"
+
+#include <fmt/core.h>
+#include <unistd.h>
+
+#include "renderer/photograph/write_file.h"
+
+namespace keyfall {
+namespace {
+
+namespace fs = std::filesystem;
+
+void requireWritable(const OutputTarget& target) {
+    const fs::path& file = target.file;
+    if (target.stream) {
+        if (access(file.c_str(), W_OK) != 0) throw WriteError(file, "it takes no bytes from you");
+        return;
+    }
+    const fs::path folder = file.has_parent_path() ? file.parent_path() : ".";
+    if (!fs::is_directory(folder)) throw WriteError(file, "there is no folder " + folder.string());
+    if (fs::is_directory(file)) throw WriteError(file, "this is a folder");
+    if (access(folder.c_str(), W_OK) != 0) throw WriteError(file, "the folder is not writable");
+}
+
+/// Also by another way to it: a link, "./", "..".
+bool sameFile(const fs::path& a, const fs::path& b) {
+    std::error_code none;
+    if (fs::equivalent(a, b, none)) return true;
+    // Not there yet. Absolute first: a name of which no part exists is left relative.
+    return fs::weakly_canonical(fs::absolute(a)) == fs::weakly_canonical(fs::absolute(b));
+}
+
+}  // namespace
+
+void requireOutputs(const std::string& scene, const std::vector<Output>& outputs) {
+    struct Taken {
+        std::string what;
+        fs::path file;
+    };
+    std::vector<Taken> taken = {{"the scene", scene}};
+    for (const Output& o : outputs) {
+        if (o.file.empty() || o.file == "-") continue;
+        const OutputTarget target = outputTarget(o.file);
+        requireWritable(target);
+        if (target.stream) continue;  // several may go to /dev/null
+        for (const Taken& t : taken)
+            if (sameFile(t.file, target.file))
+                throw CommandLineError(fmt::format("{} {} is the same file as {}; give it a name of its own",
+                                                   o.option, o.file, t.what));
+        taken.push_back({o.option, target.file});
+    }
+}
+
+}  // namespace keyfall

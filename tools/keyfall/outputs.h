@@ -1,0 +1,24 @@
+// Where a command's results go, checked before the work. Not here: writing (renderer/photograph).
+#pragma once
+
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+namespace keyfall {
+
+/// A command line that contradicts itself; exit code 2.
+struct CommandLineError : std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
+
+struct Output {
+    std::string option;  ///< as users write it, for messages
+    std::string file;    ///< "" none, "-" standard output: always fine
+};
+
+/// Better before the work than after: throws WriteError for an output that could not be written,
+/// CommandLineError for two outputs of one name, or one that is the scene file.
+void requireOutputs(const std::string& scene, const std::vector<Output>& outputs);
+
+}  // namespace keyfall
