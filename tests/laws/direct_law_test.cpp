@@ -190,7 +190,7 @@ TEST_CASE("diffuse reflection with an obstruction: CIE 171:2006 case 5.7, correc
     }
     for (int i = 0; i < 5; ++i) {
         const auto& e = probeOf(report, "floor-" + std::to_string(i)).at("illuminance_lx");
-        // Full shadow: no path finds light, and a report says null, not 0 (README, "The report").
+        // Full shadow: no path finds light, and a report says null, not 0 (README, "Numbers").
         if (floor[i] > 0.0) CHECK(e.get<double>() == Approx(floor[i]).margin(0.006 + 0.005 * floor[i]));
         else CHECK(e.is_null());
     }
