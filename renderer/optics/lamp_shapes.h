@@ -38,20 +38,16 @@ inline glm::dvec3 toWorld(const Frame& f, glm::dvec3 l) {
     return l.x * glm::dvec3(f.x) + l.y * glm::dvec3(f.y) + l.z * glm::dvec3(f.z);
 }
 
-/// Draws end here: a unit `direction` in world axes, the way to the surface, the density. Empty when
-/// the density is no number a float can hold.
-inline std::optional<LampSample> finishAlong(glm::dvec3 direction, double distance, double perSr) {
+/// Draws end here: a point on the surface, `offset` from the viewer in the lamp's frame, of density
+/// `perSr`. Empty when the density is no number a float can hold.
+inline std::optional<LampSample> finish(const LampView& view, glm::dvec3 offset, double perSr) {
+    const double distance = std::sqrt(glm::dot(offset, offset));
     const auto pdf = static_cast<float>(perSr);
     if (!(distance > 0.0) || !(pdf > 0.0F) || !(pdf < std::numeric_limits<float>::infinity())) {
         return std::nullopt;
     }
+    const glm::dvec3 direction = toWorld(view.lamp->frame, offset * (1.0 / distance));
     return LampSample{glm::vec3(direction), static_cast<float>(distance), pdf};
-}
-
-/// The same from a point on the surface, `offset` from the viewer in the lamp's frame.
-inline std::optional<LampSample> finish(const LampView& view, glm::dvec3 offset, double perSr) {
-    const double distance = std::sqrt(glm::dot(offset, offset));
-    return finishAlong(toWorld(view.lamp->frame, offset * (1.0 / distance)), distance, perSr);
 }
 
 /// The point of view from the lamp's centre, in the lamp's frame.

@@ -1,4 +1,7 @@
 // A bare bulb: a sphere, seen as a cone of directions. Not here: the other shapes.
+#include <algorithm>
+#include <iterator>
+
 #include "renderer/optics/lamp_shapes.h"
 
 namespace keyfall::lamps {
@@ -26,9 +29,9 @@ std::optional<LampHit> intersect(const LampShape& lamp, const LocalRay& ray, dou
 
 enum K { kDistance, kOneMinusCos, kAxisX, kAxisY, kAxisZ, kPerSr };
 
-// In world axes: to a sphere no frame means anything. s = r/d is the sine of the cone's half angle,
-// c its cosine. 1 - c is computed as s^2/(1 + c): for a bulb at 3 m, 1 - c itself has lost half its
-// digits.
+// In world axes: to a sphere no frame means anything. s = r/d is the sine of the cone's half angle, c
+// its cosine, and 1 - c is computed as s^2/(1 + c), which loses no digits (1 - c itself has lost half
+// of a float's for a bulb at 3 m).
 void view(LampView& v) {
     const glm::dvec3 to = glm::dvec3(v.lamp->centre_m) - glm::dvec3(v.point_m);
     const double r = radius_m(*v.lamp);
@@ -37,34 +40,28 @@ void view(LampView& v) {
     const double perD = 1.0 / d;
     const double s = r * perD;
     const double c = std::sqrt((d - r) * (d + r)) * perD;
-    v.k[kDistance] = d;
-    v.k[kOneMinusCos] = s * s / (1.0 + c);
-    for (int i = 0; i < 3; ++i) v.k[kAxisX + i] = to[i] * perD;
-    v.k[kPerSr] = 1.0 / (2.0 * kPi * v.k[kOneMinusCos]);
-    v.solidAngle_sr = static_cast<float>(2.0 * kPi * v.k[kOneMinusCos]);
+    const double oneMinusCos = s * s / (1.0 + c);
+    const double solidAngle_sr = 2.0 * kPi * oneMinusCos;
+    const double k[] = {d, oneMinusCos, to.x * perD, to.y * perD, to.z * perD, 1.0 / solidAngle_sr};
+    std::copy(std::begin(k), std::end(k), v.k);
+    v.solidAngle_sr = static_cast<float>(solidAngle_sr);
     v.technique = 1;
 }
 
-/// The unit `axis` turned by theta, phi around it (basis: Duff et al., JCGT 6(1), 2017).
-glm::dvec3 around(glm::dvec3 axis, double cosTheta, double sinTheta, SinCos phi) {
-    const double sign = std::copysign(1.0, axis.z);
-    const double a = -1.0 / (sign + axis.z);
-    const double b = axis.x * axis.y * a;
-    const glm::dvec3 x{1.0 + sign * axis.x * axis.x * a, sign * b, -sign * axis.x};
-    const glm::dvec3 y{b, sign + axis.y * axis.y * a, -axis.y};
-    return sinTheta * phi.cos * x + sinTheta * phi.sin * y + cosTheta * axis;
-}
-
+// The direction in floats, as it ends; the way there is a difference of near equals close to the
+// sphere, so in doubles.
 std::optional<LampSample> sample(const LampView& v, glm::dvec2 u) {
     const double r = radius_m(*v.lamp);
     const double d = v.k[kDistance];
     const double k = u.x * v.k[kOneMinusCos];  // 1 - cos theta
-    const double cosTheta = 1.0 - k;
     const double sin2Theta = k * (2.0 - k);
-    const glm::dvec3 axis{v.k[kAxisX], v.k[kAxisY], v.k[kAxisZ]};
-    const glm::dvec3 w = around(axis, cosTheta, std::sqrt(sin2Theta), sinCosTurns(u.y));
-    const double t = d * cosTheta - std::sqrt(std::fmax(0.0, r * r - d * d * sin2Theta));
-    return finishAlong(w, t, v.k[kPerSr]);
+    const double t = d * (1.0 - k) - std::sqrt(std::fmax(0.0, r * r - d * d * sin2Theta));
+    if (!(t > 0.0)) return std::nullopt;
+    const glm::vec2 phi = std::sqrt(static_cast<float>(sin2Theta)) * cosSinTurns(static_cast<float>(u.y));
+    const Frame cone = frameAround({static_cast<float>(v.k[kAxisX]), static_cast<float>(v.k[kAxisY]),
+                                    static_cast<float>(v.k[kAxisZ])});
+    return LampSample{cone.toWorld({phi.x, phi.y, static_cast<float>(1.0 - k)}), static_cast<float>(t),
+                      static_cast<float>(v.k[kPerSr])};
 }
 
 double pdf(const LampView& v, glm::vec3, const LampHit&) { return v.k[kPerSr]; }

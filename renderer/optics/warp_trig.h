@@ -1,8 +1,10 @@
-// Sines and angles for the sampling path, from + - * / and sqrt alone: the C library picks other
-// code on other processors and the last bit follows. Not here: full-precision functions.
+// Sines and angles of drawn directions, from + - * / and sqrt alone: the C library picks other code
+// on other processors and the last bit follows. The exponential of an absorption and tables made at
+// the start still come from the C library. Not here: full-precision functions.
 #pragma once
 
 #include <cmath>
+#include <glm/glm.hpp>
 
 namespace keyfall {
 
@@ -33,6 +35,22 @@ inline SinCos sinCosTurns(double turns) {
         case 2: return {-s, -c};
         default: return {-c, s};
     }
+}
+
+/// The same in floats, for u in [0, 1): error under 1.5e-7. Twice as fast, for directions that end
+/// as floats anyway.
+inline glm::vec2 cosSinTurns(float turns) {
+    const float quarters = 4.0F * turns;
+    const int nearest = static_cast<int>(quarters + 0.5F);
+    const float x = (quarters - static_cast<float>(nearest)) * static_cast<float>(0.5 * kPi);
+    const float q = x * x;
+    const float s = x * (1.0F + q * (-1.0F / 6 + q * (1.0F / 120 + q * (-1.0F / 5040 + q / 362880))));
+    const float c = 1.0F + q * (-0.5F + q * (1.0F / 24 + q * (-1.0F / 720 + q / 40320)));
+    const bool swap = (nearest & 1) != 0;
+    const float cosine = swap ? s : c;
+    const float sine = swap ? c : s;
+    // Quarter 1: (-s, c), 2: (-c, -s), 3: (s, -c).
+    return {((nearest + 1) & 2) != 0 ? -cosine : cosine, (nearest & 2) != 0 ? -sine : sine};
 }
 
 /// Angle of the point (x, y) in [0, 2 pi), counted from the +x axis; 0 at the origin. Error under

@@ -1,4 +1,6 @@
 // Ray queries of the Stage: nearest hit, and the shadow test through thin sheets.
+#include <immintrin.h>
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -17,14 +19,10 @@ float nudged(float d) { return std::abs(d) < 1e-18F ? 1e-18F : d; }
 
 template <class Ray>
 void setRay(Ray& ray, glm::vec3 o, glm::vec3 d, float nearM, float farM, unsigned mask) {
-    ray.org_x = o.x;
-    ray.org_y = o.y;
-    ray.org_z = o.z;
-    ray.tnear = nearM;
-    ray.dir_x = nudged(d.x);
-    ray.dir_y = nudged(d.y);
-    ray.dir_z = nudged(d.z);
-    ray.time = 0.0F;
+    // In two stores of 16 bytes: the kernel loads them so, and a load that spans several smaller
+    // stores has to wait for them (Embree 3 manual, performance recommendations).
+    _mm_store_ps(&ray.org_x, _mm_setr_ps(o.x, o.y, o.z, nearM));
+    _mm_store_ps(&ray.dir_x, _mm_setr_ps(nudged(d.x), nudged(d.y), nudged(d.z), 0.0F));
     ray.tfar = farM;
     ray.mask = mask;
     ray.id = 0;

@@ -1,6 +1,7 @@
 // How much of a render's time the bare ray tracing kernel would need for the same rays.
 #include <embree3/rtcore.h>
 #include <fmt/core.h>
+#include <immintrin.h>
 
 #include <cmath>
 
@@ -16,14 +17,9 @@ constexpr int kSamples = 16;
 
 template <class Ray>
 void fill(Ray& r, const TapedRay& t) {
-    r.org_x = t.origin_m.x;
-    r.org_y = t.origin_m.y;
-    r.org_z = t.origin_m.z;
-    r.tnear = t.near_m;
-    r.dir_x = t.direction.x;
-    r.dir_y = t.direction.y;
-    r.dir_z = t.direction.z;
-    r.time = 0.0F;
+    // As the stage fills them: the kernel's own best case.
+    _mm_store_ps(&r.org_x, _mm_setr_ps(t.origin_m.x, t.origin_m.y, t.origin_m.z, t.near_m));
+    _mm_store_ps(&r.dir_x, _mm_setr_ps(t.direction.x, t.direction.y, t.direction.z, 0.0F));
     r.tfar = t.far_m;
     r.mask = t.mask;
     r.id = 0;
