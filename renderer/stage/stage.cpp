@@ -7,6 +7,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "renderer/optics/bsdf.h"
 #include "renderer/stage/lamp_geometry.h"
 #include "renderer/stage/masks.h"
 
@@ -38,6 +39,11 @@ void fillBuffer(RTCDevice device, RTCGeometry geometry, RTCBufferType type, RTCF
     std::memcpy(buffer, values.data(), values.size() * sizeof(Value));
 }
 
+/// Reflects into one direction only, and evenly over a flat board.
+bool isMirror(const Material& m) {
+    return m.base == Base::metal && m.roughness * m.roughness < kSpecularAlpha && !m.texture;
+}
+
 bool passesStraight(const Material& m) {
     return (m.base == Base::sheet && m.straight.largest() > 0.0F) ||
            (m.base == Base::glass && m.thin);
@@ -62,6 +68,7 @@ Stage::Stage(const Scene& scene, int threads) : scene_(scene) {
     traits_.resize(scene.items.size());
     for (std::size_t i = 0; i < scene.items.size(); ++i) addItem(i);
     addLamps();
+    addMirrors();
     rtcCommitScene(embree_.get());
     throwOnError(device_.get(), "building the scene");
 }
@@ -115,6 +122,25 @@ void Stage::addLamps() {
     }
     if (!emitters_.empty())
         lampGeometry_ = attachLamps(device_.get(), embree_.get(), emitters_, kLampMask);
+}
+
+void Stage::addMirrors() {
+    for (const std::size_t index : boards_) {
+        const Item& item = scene_.items[index];
+        const bool smooth = std::all_of(item.materials.begin(), item.materials.end(), [&](std::size_t m) {
+            return isMirror(scene_.materials[m]);
+        });
+        if (!smooth || item.mesh.triangle.empty()) continue;
+        const Mesh& mesh = item.mesh;
+        const auto& t = mesh.triangle.front();
+        FlatMirror mirror;
+        mirror.item = static_cast<std::uint32_t>(index);
+        mirror.point_m = mesh.position_m[t[0]];
+        mirror.normal = glm::normalize(glm::cross(mesh.position_m[t[1]] - mirror.point_m,
+                                                  mesh.position_m[t[2]] - mirror.point_m));
+        for (const Emitter& e : emitters_) mirror.image.push_back(imageOf(e.shape, mirror));
+        mirrors_.push_back(std::move(mirror));
+    }
 }
 
 }  // namespace keyfall

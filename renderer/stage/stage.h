@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "renderer/optics/lamp.h"
+#include "renderer/stage/flat_mirror.h"
 #include "renderer/stage/kernel_handles.h"
 #include "scene/frame.h"
 #include "scene/scene.h"
@@ -74,6 +75,8 @@ class Stage {
     const Scene& scene() const { return scene_; }
     const std::vector<Emitter>& emitters() const { return emitters_; }
     std::size_t boardCount() const { return boards_.size(); }
+    /// Boards that are flat mirrors, with the images of all lamps in them.
+    const std::vector<FlatMirror>& mirrors() const { return mirrors_; }
     /// Item index of each board.
     const std::vector<std::size_t>& boards() const { return boards_; }
     std::size_t triangleCount() const { return triangles_; }
@@ -102,6 +105,7 @@ class Stage {
   private:
     void addItem(std::size_t index);
     void addLamps();
+    void addMirrors();
     SurfacePoint surfaceOfLamp(const RayHit& hit, glm::vec3 origin_m, glm::vec3 direction) const;
 
     /// What a hit needs of an item, side by side: one memory access in place of a chain of them.
@@ -128,6 +132,7 @@ class Stage {
     std::vector<ItemTraits> traits_;
     std::vector<Emitter> emitters_;
     std::vector<std::size_t> boards_;
+    std::vector<FlatMirror> mirrors_;
     std::uint32_t lampGeometry_ = kNoEmitter;
     std::size_t triangles_ = 0;
     bool anySheets_ = false;

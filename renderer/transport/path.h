@@ -12,6 +12,8 @@
 #include "renderer/stage/stage.h"
 #include "renderer/transport/camera_rays.h"
 #include "renderer/transport/lamp_choice.h"
+#include "renderer/transport/lamp_reach.h"
+#include "renderer/transport/last_vertex.h"
 #include "renderer/transport/layers.h"
 #include "renderer/transport/path_state.h"
 #include "renderer/transport/receptor.h"
@@ -34,7 +36,9 @@ class Path {
     Path(const Stage& stage, const LayerTable& layers, Sampler& sampler, Sink& sink,
          PathCounters& counters)
         : stage_(stage), layers_(layers), sampler_(sampler), sink_(sink), counters_(counters),
-          lampCount_(static_cast<std::uint32_t>(stage.emitters().size())), media_(counters) {
+          lampCount_(static_cast<std::uint32_t>(stage.emitters().size())),
+          mirrorCount_(static_cast<int>(stage.mirrors().size())), reach_(stage, layers, counters),
+          media_(counters), last_(stage, reach_) {
         ++counters_.paths;
     }
 
@@ -49,12 +53,12 @@ class Path {
     void fromReceptor(const Receptor& receptor, glm::vec2 u) {
         seenAllLamps_ = true;
         roughBefore_ = true;
-        for (std::uint32_t l = 0; l < lampCount_; ++l) lampAtReceptor(receptor, l);
+        forAllLamps([&](LampTarget target) { lampAtReceptor(receptor, target); });
         ray_ = {receptor.point_m, receptor.sampleDirection(u)};
         const float cosine = glm::dot(receptor.axis, ray_.direction);
         const float pdf = receptor.pdf_perSr(cosine);
         if (pdf <= 0.0F) return;
-        rememberVertex({receptor.point_m, receptor.viewNormal(), pdf, kNoEmitter, true});
+        last_.drew({receptor.point_m, receptor.viewNormal(), pdf, kNoEmitter, true});
         throughput_ = Bands(receptor.response(cosine) / pdf);
         walk();
     }
@@ -64,24 +68,21 @@ class Path {
     static constexpr int kRouletteFrom = 4;
 
     /// The places of a vertex's random numbers, the same whatever happened before it: that keeps
-    /// each of them stratified. From kLamp on, one for each lamp.
+    /// each of them stratified. From kLamp on, one for each lamp and each of its images.
     enum Dimension : std::uint32_t { kDirection, kLobe, kRoulette, kPick, kLamp };
     void goTo(std::uint32_t dimension) {
-        sampler_.goTo(static_cast<std::uint32_t>(vertex_ + 1) * (kLamp + lampCount_) + dimension);
+        const std::uint32_t all = kLamp + lampCount_ * static_cast<std::uint32_t>(1 + mirrorCount_);
+        sampler_.goTo(static_cast<std::uint32_t>(vertex_ + 1) * all + dimension);
+    }
+    std::uint32_t dimensionOf(LampTarget t) const {
+        return kLamp + static_cast<std::uint32_t>(t.mirror + 1) * lampCount_ + t.lamp;
     }
 
-    /// The vertex that last drew a direction with a density: what a lamp hit is weighted against.
-    struct Vertex {
-        glm::vec3 point_m{0.0F};
-        glm::vec3 normal{0.0F};             ///< the receiver's; 0: light may come from both sides
-        float pdf_perSr = 0.0F;
-        std::uint32_t ownLamp = kNoEmitter; ///< the vertex lies on this lamp's body
-        bool sawAllLamps = false;           ///< else it drew one of them
-    };
-
-    static float misWeight(float mine, float other) {
-        const float a = mine * mine;
-        return a / (a + other * other);
+    /// Every lamp, and every lamp in every flat mirror.
+    template <class Use>
+    void forAllLamps(const Use& use) const {
+        for (int mirror = kNoMirror; mirror < mirrorCount_; ++mirror)
+            for (std::uint32_t l = 0; l < lampCount_; ++l) use(LampTarget{l, mirror});
     }
 
     void walk() {
@@ -112,36 +113,12 @@ class Path {
     }
 
     void collectLamp(const SurfacePoint& s) {
-        if (s.emitter == last_.ownLamp) return;
+        const LastVertex::Share share = last_.shareOf(s, ray_.direction);
+        if (share.weight <= 0.0F) return;
         const Emitter& e = stage_.emitters()[s.emitter];
-        float weight = 1.0F;
-        if (!lastWasDelta_) {
-            const LampView view = viewLamp(e.shape, last_.point_m, last_.normal);
-            LampHit hit;
-            hit.distance_m = glm::length(s.position_m - last_.point_m);
-            hit.normal = s.geometricNormal;
-            weight = misWeight(last_.pdf_perSr, lastChoice(s.emitter) * pdfLamp_perSr(view, ray_.direction, hit));
-        }
         Arrival how = how_;
-        how.caustic = roughBefore_ && lastWasDelta_;
-        sink_.add(e.layer, throughput_ * (e.luminancePerFlux_perSrM2 * weight), how);
-    }
-
-    /// The probability with which the last vertex sampled this lamp.
-    float lastChoice(std::uint32_t lamp) const {
-        if (last_.sawAllLamps) return 1.0F;
-        return LampChooser(stage_.emitters(), last_.point_m, last_.normal).probability(lamp);
-    }
-
-    /// The shadow test of a lamp sample; where light arrives, `transfer` takes on the lamp's
-    /// luminance and what sheets and the medium leave of it.
-    bool reaches(std::uint32_t lamp, glm::vec3 from_m, const LampSample& draw, const Material* medium,
-                 Bands& transfer) {
-        transfer *= stage_.emitters()[lamp].luminancePerFlux_perSrM2;
-        if (!stage_.throughSheets(from_m, draw.toLight, draw.distance_m, lamp, transfer, counters_.rays))
-            return false;
-        absorb(transfer, medium, draw.distance_m);
-        return true;
+        how.caustic = roughBefore_ && share.alone;
+        sink_.add(e.layer, throughput_ * (e.luminancePerFlux_perSrM2 * share.weight), how);
     }
 
     /// Goes straight on as if the surface were not there. Shadow tests stop at it all the same, so
@@ -149,7 +126,7 @@ class Path {
     void passStraight(const SurfacePoint& s) {
         const float side = glm::dot(s.geometricNormal, ray_.direction) < 0.0F ? -1.0F : 1.0F;
         ray_.origin_m = Stage::offsetOrigin(s.position_m, side * s.geometricNormal);
-        lastWasDelta_ = true;
+        last_.passedSolid();
     }
 
     bool scatter(const SurfacePoint& s) {
@@ -175,7 +152,7 @@ class Path {
         }
         throughput_ *= b.weight;
         advance(s, bsdf, b, wi, above);
-        if (b.lobe != Lobe::straight) noteDraw(s, b, sawAllLamps);
+        noteDraw(s, b, sawAllLamps);
         return true;
     }
 
@@ -205,24 +182,17 @@ class Path {
                 how_.specular = b.lobe == Lobe::glossy || b.lobe == Lobe::specular;
         } else if (PathMedia::isSolidGlass(s)) {
             media_.cross(s);
-            // Index-matched: unturned, but no shadow test passes here.
-            if (b.lobe == Lobe::straight) lastWasDelta_ = true;
         }
-        roughBefore_ = roughBefore_ || (b.lobe != Lobe::specular && b.lobe != Lobe::straight && isRough(bsdf));
+        const bool drawn = b.lobe != Lobe::specular && b.lobe != Lobe::straight;
+        roughBefore_ = roughBefore_ || (drawn && isRough(bsdf));
     }
 
-    /// Straight through a sheet, the draw before still owns the light; else this one does. A lamp's
-    /// own body lit by the lamp (a ring's inside) is left out here and in sampleLamp: its lumens are
-    /// what leaves it, and that light never does.
     void noteDraw(const SurfacePoint& s, const BsdfSample& b, bool sawAllLamps) {
-        last_.ownLamp = s.emitter;
-        lastWasDelta_ = b.lobe == Lobe::specular;
-        if (!lastWasDelta_)
-            last_ = {s.position_m + s.lift_m, viewNormalOf(s), b.pdf_perSr, s.emitter, sawAllLamps};
-    }
-    void rememberVertex(const Vertex& v) {
-        last_ = v;
-        lastWasDelta_ = false;
+        if (b.lobe == Lobe::specular) last_.turnedAt(s);
+        else if (b.lobe != Lobe::straight)
+            last_.drew({s.position_m + s.lift_m, viewNormalOf(s), b.pdf_perSr, s.emitter, sawAllLamps});
+        else if (PathMedia::isSolidGlass(s)) last_.passedSolid();  // index-matched: no turn
+        else last_.passedSheet();
     }
 
     static bool isTwoSided(const SurfacePoint& s) {
@@ -238,25 +208,24 @@ class Path {
         const glm::vec3 from_m = s.position_m + s.lift_m;
         if (!seenAllLamps_ || lampCount_ <= 1) {
             seenAllLamps_ = true;
-            for (std::uint32_t l = 0; l < lampCount_; ++l) sampleLamp({l, 1.0F}, kLamp + l, s, bsdf, wo, from_m);
+            forAllLamps([&](LampTarget t) { sampleLamp(t, 1.0F, dimensionOf(t), s, bsdf, wo, from_m); });
             return true;
         }
         goTo(kPick);
         const LampChooser chooser(stage_.emitters(), from_m, viewNormalOf(s));
-        sampleLamp(chooser.draw(sampler_.next1D()), kLamp, s, bsdf, wo, from_m);
+        const LampChoice choice = chooser.draw(sampler_.next1D());
+        sampleLamp({choice.lamp}, choice.probability, kLamp, s, bsdf, wo, from_m);
         return false;
     }
 
-    /// No part of the lamp's bounding sphere is above the receiver's plane.
-    static bool isBelow(const Emitter& e, glm::vec3 from_m, glm::vec3 normal) {
-        return glm::dot(e.centre_m - from_m, normal) < -e.boundingRadius_m;
-    }
-
-    void sampleLamp(const LampChoice& choice, std::uint32_t dimension, const SurfacePoint& s,
+    void sampleLamp(LampTarget target, float probability, std::uint32_t dimension, const SurfacePoint& s,
                     const Bsdf& bsdf, glm::vec3 wo, glm::vec3 from_m) {
-        const Emitter& e = stage_.emitters()[choice.lamp];
-        if (choice.lamp == s.emitter || isBelow(e, from_m, viewNormalOf(s))) return;
-        const LampView view = viewLamp(e.shape, from_m, viewNormalOf(s));
+        const Emitter& e = stage_.emitters()[target.lamp];
+        const LampShape& shape = reach_.shape(target);
+        if (target.lamp == s.emitter && target.mirror == kNoMirror) return;
+        // No part of the lamp's bounding sphere is above the receiver's plane.
+        if (glm::dot(shape.centre_m - from_m, viewNormalOf(s)) < -e.boundingRadius_m) return;
+        const LampView view = viewLamp(shape, from_m, viewNormalOf(s));
         goTo(dimension);
         const auto draw = keyfall::sampleLamp(view, sampler_.next2D());
         if (!draw) return;
@@ -265,38 +234,37 @@ class Path {
         const bool sameSide = above * glm::dot(s.geometricNormal, -ray_.direction) > 0.0F;
         if (sameSide != (wi.z * wo.z > 0.0F)) return;  // below the true surface, above the smooth
         if (!sameSide && !isTwoSided(s)) return;
-        const float lampPdf = choice.probability * draw->pdf_perSr;
+        const float lampPdf = probability * draw->pdf_perSr;
         Bands incident(misWeight(lampPdf, pdf_perSr(bsdf, wo, wi)) / lampPdf);
         const glm::vec3 origin_m = Stage::offsetOrigin(
             sameSide ? from_m : s.position_m, above < 0.0F ? -s.geometricNormal : s.geometricNormal);
         const bool beyond = !sameSide && PathMedia::isSolidGlass(s);
         // The lobe comes last: many shadow tests find something in the way, and it is not needed.
-        if (!reaches(choice.lamp, origin_m, *draw, beyond ? media_.beyond(s) : media_.here(), incident)) return;
-        addReflected(e.layer, s, incident *= throughput_, bsdf, wo, wi);
-    }
-
-    void addReflected(std::uint32_t layer, const SurfacePoint& s, const Bands& incident,
-                      const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi) {
+        const Material* medium = beyond ? media_.beyond(s) : media_.here();
+        Arrival how = how_;
+        if (!reach_.reaches(target, origin_m, *draw, medium, incident, how.boards)) return;
+        incident *= throughput_;
         if (vertex_ == 1 && s.isProduct && layers_.wantsSplit) {
             const SplitValue f = evaluateSplit(bsdf, wo, wi);
-            sink_.add(layer, incident * (f.diffuse + f.specular), how_);
-            sink_.addHighlight(layer, incident * f.specular);
+            sink_.add(e.layer, incident * (f.diffuse + f.specular), how);
+            sink_.addHighlight(e.layer, incident * f.specular);
             return;
         }
-        sink_.add(layer, incident * evaluate(bsdf, wo, wi), how_);
+        sink_.add(e.layer, incident * evaluate(bsdf, wo, wi), how);
     }
 
-    void lampAtReceptor(const Receptor& receptor, std::uint32_t lamp) {
-        const Emitter& e = stage_.emitters()[lamp];
-        goTo(kLamp + lamp);
-        const LampView view = viewLamp(e.shape, receptor.point_m, receptor.viewNormal());
+    void lampAtReceptor(const Receptor& receptor, LampTarget target) {
+        goTo(dimensionOf(target));
+        const LampView view = viewLamp(reach_.shape(target), receptor.point_m, receptor.viewNormal());
         const auto draw = keyfall::sampleLamp(view, sampler_.next2D());
         if (!draw) return;
         const float cosine = glm::dot(receptor.axis, draw->toLight);
         const float response = receptor.response(cosine);
         if (response <= 0.0F) return;
         Bands transfer(response * misWeight(draw->pdf_perSr, receptor.pdf_perSr(cosine)) / draw->pdf_perSr);
-        if (reaches(lamp, receptor.point_m, *draw, media_.here(), transfer)) sink_.add(e.layer, transfer, how_);
+        Arrival how = how_;
+        if (reach_.reaches(target, receptor.point_m, *draw, media_.here(), transfer, how.boards))
+            sink_.add(stage_.emitters()[target.lamp].layer, transfer, how);
     }
 
     const Stage& stage_;
@@ -305,14 +273,15 @@ class Path {
     Sink& sink_;
     PathCounters& counters_;
     const std::uint32_t lampCount_;
+    const int mirrorCount_;
+    const LampReach reach_;
 
     Ray ray_;
     Bands throughput_{1.0F};
     Arrival how_;
     PathMedia media_;
-    Vertex last_;
+    LastVertex last_;
     int vertex_ = 0;
-    bool lastWasDelta_ = true;
     bool seenAllLamps_ = false;
     bool roughBefore_ = false;
     bool ambientMuted_ = false;

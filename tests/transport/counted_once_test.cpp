@@ -88,6 +88,19 @@ Reading aheadOfRing(float body) {
     return illuminance_lx(stage, set.probe({0, 0, 0.2F}, {0, 0, -1}), 2048);
 }
 
+/// A flat meter at the origin facing +z, a lamp that it sees at a right angle, a lossless mirror 60 cm
+/// square before it, and `flag`: a black card between lamp and meter.
+Set beforeMirror(const LampShape& lamp, bool flag) {
+    Set set;
+    Material silver;
+    silver.base = Base::metal;
+    silver.reflectance = Bands(1.0F);
+    set.item(sheet({0.25F, 0, 0.6F}, {0, 0, -1}, {0.6F, 0.6F}), set.material(silver), ItemKind::board);
+    if (flag) set.item(sheet({0.25F, 0, 0.05F}, {1, 0, 0}, {0.2F, 0.1F}), set.matt(0.0F));
+    set.light(lamp, 1000.0);
+    return set;
+}
+
 }  // namespace
 
 TEST_CASE("light straight through a scrim counts once, however many lamps there are", "[transport]") {
@@ -145,4 +158,36 @@ TEST_CASE("flux balance: a panel in a white room, wherever it faces", "[law][tra
     }
     mean /= 6.0 * 36.0;
     CHECK(mean == Approx(1000.0 / (24.02 * 0.2)).epsilon(0.01));
+}
+
+TEST_CASE("a bulb in a flat mirror: its image lights as the bulb would, on the longer way", "[law][transport]") {
+    // The image of (0.5, 0, 0.1) in the plane z = 0.6 is (0.5, 0, 1.1): E = I cos/d^2 from there, as
+    // from the lamp itself (law of reflection; a spherical lamp above the horizon is a point).
+    constexpr double kI_cd = 1000.0 / (4.0 * std::numbers::pi);
+    const double direct_lx = kI_cd * 0.1 / std::pow(0.25 + 0.01, 1.5);
+    const double image_lx = kI_cd * 1.1 / std::pow(0.25 + 1.21, 1.5);
+    for (const bool flag : {true, false}) {
+        const Set set = beforeMirror(sphereLamp({0.5F, 0, 0.1F}, 0.03F), flag);
+        const Stage stage(set.scene);
+        const double law_lx = image_lx + (flag ? 0.0 : direct_lx);
+        const Reading e = illuminance_lx(stage, set.probe({0, 0, 0}, {0, 0, 1}), 1024);
+        INFO("flag " << flag << ": " << e.mean() << " +- " << e.standardError() << ", law " << law_lx);
+        CHECK(std::abs(e.mean() - law_lx) < 4.0 * e.standardError() + 1e-4 * law_lx);
+        CHECK(e.mean() == Approx(law_lx).epsilon(0.005));
+    }
+}
+
+TEST_CASE("a panel in a flat mirror counts once, drawn to and met by chance", "[law][transport]") {
+    // A mirror is a window on the image: with a lossless mirror the meter reads what it would from a
+    // second panel at the image's place, seen through an opening of the mirror's size.
+    const LampShape panel = panelLamp({0.65F, 0, 0.1F}, {0.0F, 0.1F, 1.0F}, 0.4F, 0.3F);
+    const Set mirrored = beforeMirror(panel, false);
+    const Stage stage(mirrored.scene);
+    Set window;
+    window.light(stage.mirrors().at(0).image.at(0), 1000.0);
+    for (const glm::vec3 side : {glm::vec3(1, 0, 0), glm::vec3(-1, 0, 0), glm::vec3(0, 1, 0), glm::vec3(0, -1, 0)})
+        window.item(sheet(glm::vec3(0.25F, 0, 0.6F) + 2.3F * side, {0, 0, -1}, {4, 4}), window.matt(0.0F));
+    const Stage seen(window.scene);
+    const Probe meter = window.probe({0.1F, 0.05F, 0}, {0, 0, 1});
+    checkSame(illuminance_lx(stage, meter, 4096), illuminance_lx(seen, meter, 4096), 0.005);
 }
