@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <array>
 #include <exception>
 

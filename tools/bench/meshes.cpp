@@ -3,6 +3,7 @@
 #include <fmt/os.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cmath>
 #include <filesystem>
 
