@@ -94,7 +94,7 @@ TEST_CASE("without a camera, meter leaves out what belongs to one", "[program]")
     for (const char* key : {"camera", "depth_of_field", "background"}) CHECK_FALSE(bare.report.contains(key));
     CHECK(reading.at("reading").is_string());
     CHECK(bare.report.at("meter").at("iso") == 100.0);
-    CHECK_THAT(bare.text, !Contains("the set f/11") && !Contains("picture") && Contains("ISO 100"));
+    CHECK_THAT(bare.text, !Contains("the set f/11") && !Contains("picture") && Contains("ISO 100, 1/125 s"));
     const Ran with = ran("meter", kLamp + probe + kCamera, "report-camera");
     CHECK(with.report.at("probes").at(0).contains("picture_stops_over"));
     CHECK_FALSE(with.report.contains("meter"));

@@ -24,8 +24,9 @@ int runMeter(const Options& options) {
     if (!input.scene) return input.exitCode;
 
     Report report(*input.scene, options);
+    const double start_s = steadySeconds();
     const Stage stage(*input.scene, options.threads);
-    report.readings = takeReadings(stage, readingSettings(options, options.time_s), report.counters);
+    report.readings = takeReadings(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
     report.stopped = whyStopped(report, options);
 
     publish(report, options);

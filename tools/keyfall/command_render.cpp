@@ -1,7 +1,6 @@
 // `render`: the picture, the layers, the readings.
 #include <fmt/core.h>
 
-#include <algorithm>
 #include <filesystem>
 
 #include "commands.h"
@@ -30,10 +29,6 @@ int exitCode(const Options& options, const RenderResult& result) {
 std::optional<double> timeForReadings(const Options& options) {
     return options.time_s ? std::optional(*options.time_s / 3.0) : std::nullopt;
 }
-std::optional<double> timeForPicture(const Options& options, double start_s) {
-    if (!options.time_s) return {};
-    return std::max(0.0, *options.time_s - (steadySeconds() - start_s));
-}
 
 }  // namespace
 
@@ -49,7 +44,7 @@ int runRender(const Options& options) {
     const Stage stage(scene, options.threads);
     Film film(scene.picture.width_px, scene.picture.height_px, layerInfos(scene));
     report.readings = takeReadings(stage, readingSettings(options, timeForReadings(options)), report.counters);
-    const RenderResult result = render(stage, film, renderSettings(options, timeForPicture(options, start_s)));
+    const RenderResult result = render(stage, film, renderSettings(options, timeLeft_s(options, start_s)));
     report.stopped = result.stopped;
     if (result.stopped == Stopped::no && readingsCutByTime(report)) report.stopped = Stopped::time;
 

@@ -1,6 +1,7 @@
 #include "options.h"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 
 #include "interrupt.h"
 #include "progress.h"
@@ -76,6 +77,11 @@ void addReadingOptions(CLI::App& command, Options& o) {
         ->check(CLI::PositiveNumber)
         ->type_name("STOPS")
         ->excludes(samples);
+}
+
+std::optional<double> timeLeft_s(const Options& o, double start_s) {
+    if (!o.time_s) return {};
+    return std::max(0.0, *o.time_s - (steadySeconds() - start_s));
 }
 
 double readingTarget_stops(const Options& o) {

@@ -48,6 +48,8 @@ void addReadingOptions(CLI::App& command, Options& options);///< --noise, --samp
 /// Half width of the 95 % interval that a reading aims at.
 double readingTarget_stops(const Options& options);
 
+/// What is left of --time when the work began at `start_s` (steadySeconds); empty without a limit.
+std::optional<double> timeLeft_s(const Options& options, double start_s);
 /// `time_s`: what the picture, or all readings together, may take.
 RenderSettings renderSettings(const Options& options, std::optional<double> time_s);
 ReadingSettings readingSettings(const Options& options, std::optional<double> time_s);

@@ -39,6 +39,9 @@ std::string textOf(const nlohmann::ordered_json& json);
 std::string textOf(const Report& report);            ///< report_text.cpp
 nlohmann::ordered_json jsonOf(const Report& report); ///< report_json.cpp
 
+/// "1/125 s", "2 s".
+std::string shutterText(double asWritten_s);
+
 /// Remarks that follow from the numbers: a missing or unsure reading, much caustic light, counters
 /// (report_warnings.cpp).
 std::vector<Warning> warningsFromNumbers(const Report& report);

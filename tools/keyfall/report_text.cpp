@@ -124,11 +124,16 @@ std::string headLine(const Report& report) {
     if (scene.hasCamera)
         line += fmt::format(" · f/{:g} is {:.3f}", scene.camera.aperture.asWritten, scene.camera.aperture.exact);
     else
-        line += fmt::format(" · no camera: ISO {:g}, {:.4g} s", scene.camera.iso.asWritten, scene.camera.shutter_s.exact);
+        line += fmt::format(" · no camera: ISO {:g}, {}", scene.camera.iso.asWritten, shutterText(scene.camera.shutter_s.asWritten));
     return line + "\n";
 }
 
 }  // namespace
+
+std::string shutterText(double asWritten_s) {
+    if (asWritten_s < 0.3) return fmt::format("1/{:.0f} s", 1.0 / asWritten_s);
+    return fmt::format("{:g} s", asWritten_s);
+}
 
 std::string textOf(const Report& report) {
     const Scene& scene = report.scene;
