@@ -32,6 +32,36 @@ class ProbeSink {
     std::size_t replicate_;
 };
 
+/// A point of the receptor's disc, even over the part of it that is free.
+///
+/// A cell shows the flux that falls on it over its area, (1/A) int_A E dA. Where the set reaches
+/// into the disc there is no cell: A is the part that hangs together with the centre, F = { p : the
+/// segment from the centre to p meets nothing }. What lies behind that first surface, inside the
+/// solid or beyond a card, is no part of this meter. A point that is even over the disc is even over
+/// F once it is known to lie in F, so drawing until one does averages over F without bias; and where
+/// the whole disc is free, the first draw stands and so do its numbers. (A real meter's whole disc
+/// would have to be drawn back until its rim clears the surface; it would not read from inside it.)
+glm::vec3 discPoint_m(const Stage& stage, const Probe& probe, PathSampler& sampler, PathCounters& counters) {
+    // Pairs that no vertex of a path comes to: 1000 vertices of 4 pairs and 48 lamps each.
+    constexpr std::uint32_t kFurtherDraws = 1U << 20U;
+    constexpr std::uint32_t kMostDraws = 1000;
+    const Frame disc = frameAround(probe.facing);
+    glm::vec2 u = sampler.next2D();
+    if (!(probe.receptorRadius_m > 0.0)) return probe.at_m;
+    for (std::uint32_t draw = 0; draw < kMostDraws; ++draw) {
+        const glm::vec2 onDisc = sampleDisk(u) * static_cast<float>(probe.receptorRadius_m);
+        const glm::vec3 way_m = disc.toWorld({onDisc.x, onDisc.y, 0.0F});
+        const float distance_m = glm::length(way_m);
+        if (!(distance_m > 0.0F)) return probe.at_m;
+        ++counters.rays;
+        const auto hit = stage.intersect(probe.at_m, way_m / distance_m);
+        if (!hit || hit->distance_m > distance_m) return probe.at_m + way_m;
+        sampler.goTo(kFurtherDraws + draw);
+        u = sampler.next2D();
+    }
+    return probe.at_m;  // where a thousandth of the disc is free, a third of the draws end here
+}
+
 /// One path of a probe.
 void tracePoint(const Stage& stage, const LayerTable& layers, const Probe& probe,
                 PathSampler& sampler, ProbeSink& sink, PathCounters& counters) {
@@ -44,8 +74,7 @@ void tracePoint(const Stage& stage, const LayerTable& layers, const Probe& probe
     Receptor receptor;
     receptor.axis = probe.facing;
     receptor.dome = probe.kind == ProbeKind::dome;
-    const glm::vec2 onDisc = sampleDisk(sampler.next2D()) * static_cast<float>(probe.receptorRadius_m);
-    receptor.point_m = probe.at_m + frameAround(probe.facing).toWorld({onDisc.x, onDisc.y, 0.0F});
+    receptor.point_m = discPoint_m(stage, probe, sampler, counters);
     path.fromReceptor(receptor, first);
 }
 
@@ -54,7 +83,75 @@ void scale(std::vector<ReplicateBands>& layers, float by) {
         for (Bands& b : layer) b *= by;
 }
 
+/// The growing sums of one probe. Points follow each other whatever the passes, so that many passes
+/// and one give the same bytes.
+class ProbeTrace {
+  public:
+    ProbeTrace(const Stage& stage, const Probe& probe, std::uint32_t stream, const RunSettings& run)
+        : stage_(stage), probe_(probe), stream_(stream), run_(run), layers_(layerTable(stage.scene())) {
+        out_.layer.resize(layers_.count);
+        out_.caustic.resize(layers_.count);
+        out_.board.assign(stage.boardCount(), std::vector<ReplicateBands>(layers_.count));
+    }
+
+    bool stopped() const { return run_.stop != nullptr && run_.stop->load(); }
+
+    /// Traces the points from the last one to `points` of each replicate.
+    void upTo(std::uint32_t points) {
+        parallelTasks(run_.threads, kReplicates, [&](std::size_t r) {
+            ProbeSink sink(out_, r);
+            const auto scramble = static_cast<std::uint32_t>(stream_ * kReplicates + r);
+            for (std::uint32_t i = out_.pointsPerReplicate; i < points; ++i) {
+                if (stopped()) {
+                    cut_[r] = true;
+                    return;
+                }
+                PathSampler sampler(run_.seed, scramble, i);
+                tracePoint(stage_, layers_, probe_, sampler, sink, counted_[r]);
+            }
+        });
+        out_.pointsPerReplicate = points;
+    }
+
+    /// Sums become means; call it once, at the end.
+    ProbeTransfer finish(PathCounters& counters) {
+        for (const PathCounters& c : counted_) counters += c;
+        const float mean = 1.0F / static_cast<float>(out_.pointsPerReplicate);
+        scale(out_.layer, mean);
+        scale(out_.caustic, mean);
+        for (auto& board : out_.board) scale(board, mean);
+        out_.interrupted = std::any_of(cut_.begin(), cut_.end(), [](bool cut) { return cut; });
+        return std::move(out_);
+    }
+
+  private:
+    const Stage& stage_;
+    const Probe& probe_;
+    std::uint32_t stream_;
+    const RunSettings& run_;
+    LayerTable layers_;
+    ProbeTransfer out_;
+    std::array<PathCounters, kReplicates> counted_{};
+    std::array<bool, kReplicates> cut_{};
+};
+
+/// Points per replicate: as set, or as a pilot asks for.
+std::uint32_t pointsWanted(const Stage& stage, const Probe& probe, const std::vector<LayerMix>& mix,
+                           std::uint32_t stream, const ReadingSettings& settings, PathCounters& counters) {
+    if (settings.points > 0) return settings.points;
+    // Enough to see what one path in a few thousand brings: on the demo, a pilot of 32 left intervals
+    // twice as wide as asked for, one of 256 none.
+    constexpr std::uint32_t kPilotPoints = 256;
+    // Streams of pilots and readings never meet: even and odd.
+    const ProbeTransfer pilot = traceProbe(stage, probe, kPilotPoints, 2 * stream, settings.run, counters);
+    return anyLight(mix) ? pointsFor(total(pilot.layer, mix), kPilotPoints, settings) : settings.leastPoints;
+}
+
 }  // namespace
+
+double now_s(const RunSettings& run) {
+    return run.clock_s ? run.clock_s() : steadySeconds();
+}
 
 Reading total(const std::vector<ReplicateBands>& layers, const std::vector<LayerMix>& mix) {
     Reading sum;
@@ -98,43 +195,31 @@ std::uint32_t pointsFor(const Reading& pilot, std::uint32_t pilotPoints, const R
 
 ProbeTransfer traceProbe(const Stage& stage, const Probe& probe, std::uint32_t points,
                          std::uint32_t stream, const RunSettings& run, PathCounters& counters) {
-    const LayerTable layers = layerTable(stage.scene());
-    ProbeTransfer out;
-    out.pointsPerReplicate = points;
-    out.layer.resize(layers.count);
-    out.caustic.resize(layers.count);
-    out.board.assign(stage.boardCount(), std::vector<ReplicateBands>(layers.count));
-    std::array<PathCounters, kReplicates> counted{};
-    parallelTasks(run.threads, kReplicates, [&](std::size_t r) {
-        ProbeSink sink(out, r);
-        const auto scramble = static_cast<std::uint32_t>(stream * kReplicates + r);
-        for (std::uint32_t i = 0; i < points; ++i) {
-            if (run.stop != nullptr && run.stop->load()) return;
-            PathSampler sampler(run.seed, scramble, i);
-            tracePoint(stage, layers, probe, sampler, sink, counted[r]);
-        }
-    });
-    for (const PathCounters& c : counted) counters += c;
-    const float mean = 1.0F / static_cast<float>(points);
-    scale(out.layer, mean);
-    scale(out.caustic, mean);
-    for (auto& board : out.board) scale(board, mean);
-    return out;
+    ProbeTrace trace(stage, probe, stream, run);
+    trace.upTo(points);
+    return trace.finish(counters);
 }
 
 ProbeTransfer readProbe(const Stage& stage, const Probe& probe, const std::vector<LayerMix>& mix,
                         std::uint32_t stream, const ReadingSettings& settings,
                         PathCounters& counters) {
-    // Enough to see what one path in a few thousand brings: on the demo, a pilot of 32 left intervals
-    // twice as wide as asked for, one of 256 none.
-    constexpr std::uint32_t kPilotPoints = 256;
-    // Streams of pilots and readings never meet: even and odd.
-    const ProbeTransfer pilot =
-        traceProbe(stage, probe, kPilotPoints, 2 * stream, settings.run, counters);
-    const std::uint32_t points = anyLight(mix)
-                                     ? pointsFor(total(pilot.layer, mix), kPilotPoints, settings)
-                                     : settings.leastPoints;
-    return traceProbe(stage, probe, points, 2 * stream + 1, settings.run, counters);
+    const double start_s = now_s(settings.run);
+    const std::uint32_t wanted = pointsWanted(stage, probe, mix, stream, settings, counters);
+    const double traced_s = now_s(settings.run);
+    ProbeTrace trace(stage, probe, 2 * stream + 1, settings.run);
+    bool timeIsUp = false;
+    for (std::uint32_t points = std::min(wanted, settings.leastPoints);; points *= 2) {
+        trace.upTo(points);
+        if (settings.run.tell) settings.run.tell({static_cast<double>(points) / wanted, 0.0});
+        if (points >= wanted || trace.stopped()) break;
+        // The next pass doubles the points, so it takes as long as all before: whole or not at all.
+        const double end_s = now_s(settings.run);
+        timeIsUp = settings.run.time_s && end_s - start_s + (end_s - traced_s) > *settings.run.time_s;
+        if (timeIsUp) break;
+    }
+    ProbeTransfer transfer = trace.finish(counters);
+    transfer.timeIsUp = timeIsUp;
+    return transfer;
 }
 
 }  // namespace keyfall

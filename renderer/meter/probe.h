@@ -25,6 +25,8 @@ struct ProbeTransfer {
     std::vector<std::vector<ReplicateBands>> board;  ///< [board][layer]: by paths that touched it
     std::vector<ReplicateBands> caustic;             ///< [layer]: by rough - smooth chain - lamp
     std::uint32_t pointsPerReplicate = 0;
+    bool interrupted = false;  ///< stopped within a pass: some replicates have fewer points, no reading
+    bool timeIsUp = false;  ///< fewer points than wanted, as no more whole passes fitted
 };
 
 /// Sum over layers of amount * luminance weight * transfer, replicate by replicate.
@@ -38,11 +40,15 @@ bool anyLight(const std::vector<LayerMix>& mix);
 Ray spotRay(glm::vec3 lens_m, const Probe& probe, glm::vec2 u);
 
 struct ReadingSettings {
-    RunSettings run;
+    RunSettings run;  ///< time_s: of one reading in readProbe, of all together in takeReadings
     double target_stops = 0.02;             ///< wanted half width of the 95 % interval
+    std::uint32_t points = 0;               ///< per replicate, a power of two; 0: as the target asks
     std::uint32_t leastPoints = 64;         ///< per replicate
     std::uint32_t mostPoints = 1U << 14U;   ///< per replicate
 };
+
+/// Seconds by the run's clock.
+double now_s(const RunSettings& run);
 
 /// Points per replicate that a pilot of `pilotPoints` asks for: a power of two. A pilot with a
 /// replicate that found nothing says that the light is rare, not how noisy it is: the most points.
@@ -54,7 +60,9 @@ ProbeTransfer traceProbe(const Stage& stage, const Probe& probe, std::uint32_t p
 
 /// A pilot decides the number of points, then fresh scrambles take the reading: a stop rule that
 /// looks at the very numbers it stops would be biased low and its interval too narrow (Kirk &
-/// Arvo, SIGGRAPH 1991, from memory). With every light of `mix` off, the fewest points.
+/// Arvo, SIGGRAPH 1991, from memory). With every light of `mix` off, the fewest points. The points
+/// come in passes that double them; of a limited time, the whole passes that fit, and the first one
+/// always: when it ends does not depend on what it found, so the interval stays honest.
 ProbeTransfer readProbe(const Stage& stage, const Probe& probe, const std::vector<LayerMix>& mix,
                         std::uint32_t stream, const ReadingSettings& settings,
                         PathCounters& counters);

@@ -1,5 +1,6 @@
 #include "renderer/meter/readings.h"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -96,6 +97,28 @@ void readBoards(const Scene& scene, const ProbeTransfer& t, const std::vector<La
             r.byBoard.push_back(shareOf(item.name, total(t.board[board++], mix), r.exposure));
 }
 
+/// How far all readings together are; what is left as if the rest went as the part that is done.
+void tellAll(const RunSettings& run, double share, double start_s) {
+    const double elapsed_s = now_s(run) - start_s;
+    double left_s = elapsed_s * (1.0 - share) / share;
+    if (run.time_s) left_s = std::clamp(*run.time_s - elapsed_s, 0.0, left_s);
+    run.tell({share, left_s});
+}
+
+/// The brighter side becomes the lit one; a side that could not be read decides nothing.
+void nameSides(std::vector<ProbeReading>& readings) {
+    const auto named = [&](const char* name) {
+        return std::find_if(readings.begin(), readings.end(),
+                            [&](const ProbeReading& r) { return r.name == name && r.aperture; });
+    };
+    const auto lit = named("lit-side");
+    const auto shadow = named("shadow-side");
+    if (lit == readings.end() || shadow == readings.end()) return;
+    if (lit->exposure.mean() >= shadow->exposure.mean()) return;
+    std::swap(*lit, *shadow);
+    std::swap(lit->name, shadow->name);
+}
+
 }  // namespace
 
 Measured measured(const Reading& reading) { return {reading.mean(), reading.interval95()}; }
@@ -112,7 +135,9 @@ ProbeReading readingOf(const Scene& scene, const Probe& probe, const ProbeTransf
     const std::vector<LayerInfo> infos = layerInfos(scene);
     ProbeReading r;
     r.probe = &probe;
+    r.name = probe.name;
     r.points = t.pointsPerReplicate;
+    r.timeIsUp = t.timeIsUp;
     r.exposure = total(t.layer, mix);
     r.continuous = total(t.layer, steady);
     r.xyz = xyzOf(t.layer, mix);
@@ -133,15 +158,24 @@ std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings
                                        PathCounters& counters) {
     const Scene& scene = stage.scene();
     const std::vector<LayerMix> mix = mixAsSet(scene, scene.camera.shutter_s.exact);
+    const double start_s = now_s(settings.run);
+    const std::size_t count = scene.probes.size();
     std::vector<ProbeReading> readings;
-    for (std::size_t p = 0; p < scene.probes.size(); ++p) {
-        const ProbeTransfer t = readProbe(stage, scene.probes[p], mix, static_cast<std::uint32_t>(p),
-                                          settings, counters);
-        if (settings.run.stop != nullptr && settings.run.stop->load()) break;
-        readings.push_back(readingOf(scene, scene.probes[p], t));
+    for (std::size_t p = 0; p < count; ++p) {
+        const double left_s = settings.run.time_s.value_or(0.0) - (now_s(settings.run) - start_s);
+        if (settings.run.time_s && left_s <= 0.0 && p > 0) break;
+        ReadingSettings one = settings;
+        if (settings.run.time_s) one.run.time_s = left_s / static_cast<double>(count - p);
         if (settings.run.tell)
-            settings.run.tell({static_cast<double>(p + 1) / static_cast<double>(scene.probes.size()), 0.0});
+            one.run.tell = [&](const Progress& within) {
+                tellAll(settings.run, (static_cast<double>(p) + within.share) / static_cast<double>(count), start_s);
+            };
+        const ProbeTransfer t =
+            readProbe(stage, scene.probes[p], mix, static_cast<std::uint32_t>(p), one, counters);
+        if (t.interrupted) break;
+        readings.push_back(readingOf(scene, scene.probes[p], t));
     }
+    if (scene.probesAreDefault) nameSides(readings);
     return readings;
 }
 
@@ -155,15 +189,15 @@ std::vector<RatioReading> ratiosOf(const std::vector<ProbeReading>& readings) {
         if (!stops) return;
         const auto ratio = [](double x, double y) { return x / y; };
         const Measured kf_f = through(ratio, lit.exposure, shadow.exposure);
-        ratios.push_back({lit.probe->name, shadow.probe->name, *stops, kf_f, shifted(kf_f, -1.0)});
+        ratios.push_back({lit.name, shadow.name, *stops, kf_f, shifted(kf_f, -1.0)});
     };
     const ProbeReading* first = nullptr;
     const ProbeReading* lit = nullptr;
     const ProbeReading* shadow = nullptr;
     for (const ProbeReading& r : readings) {
         if (r.probe->kind == ProbeKind::spot) continue;
-        if (r.probe->name == "lit-side") lit = &r;
-        else if (r.probe->name == "shadow-side") shadow = &r;
+        if (r.name == "lit-side") lit = &r;
+        else if (r.name == "shadow-side") shadow = &r;
         if (first == nullptr) first = &r;
     }
     if (lit != nullptr && shadow != nullptr) add(*lit, *shadow);
@@ -175,10 +209,15 @@ std::vector<RatioReading> ratiosOf(const std::vector<ProbeReading>& readings) {
     return ratios;
 }
 
-glm::dvec3 automaticWhite(const std::vector<ProbeReading>& readings) {
+const ProbeReading* whiteProbe(const std::vector<ProbeReading>& readings) {
     for (const ProbeReading& r : readings)
-        if (r.probe->kind != ProbeKind::spot && r.xyz.y > 0.0) return r.xyz / r.xyz.y;
-    return whiteD65();
+        if (r.probe->kind != ProbeKind::spot && r.aperture) return &r;
+    return nullptr;
+}
+
+glm::dvec3 automaticWhite(const std::vector<ProbeReading>& readings) {
+    const ProbeReading* r = whiteProbe(readings);
+    return r != nullptr ? r->xyz / r->xyz.y : whiteD65();
 }
 
 }  // namespace keyfall

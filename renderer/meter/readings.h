@@ -38,6 +38,7 @@ struct BoardShare {
 /// luminous energy. `exposure` counts flash plus continuous light times the shutter.
 struct ProbeReading {
     const Probe* probe = nullptr;
+    std::string name;  ///< the probe's; of the default sides, as they turned out (takeReadings)
     /// A light is on, but what was found of it is too little for a figure: a report says null.
     bool missing = false;
     Reading continuous;
@@ -51,6 +52,7 @@ struct ProbeReading {
     double causticShare = 0.0;                   ///< of the exposure, by lamps found through glass
     glm::dvec3 xyz{0.0};                         ///< of the exposure: colour of the light there
     std::uint32_t points = 0;                    ///< per replicate
+    bool timeIsUp = false;                       ///< fewer points than wanted
 };
 
 struct RatioReading {
@@ -65,7 +67,10 @@ struct RatioReading {
 ProbeReading readingOf(const Scene& scene, const Probe& probe, const ProbeTransfer& transfer);
 
 /// Traces and reads every probe of the stage's scene, in its order. Interrupted, it returns those
-/// that were finished; half a reading would look like a dark one.
+/// that were finished; half a reading would look like a dark one. A limited time is shared evenly
+/// among the probes still to be read; when it is over, the rest is left out, but the first never.
+/// Of the scene's default probes the brighter side is called `lit-side` and comes first: the reader
+/// names them by direct light alone, and cards and walls have their say.
 std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings& settings,
                                        PathCounters& counters);
 
@@ -73,8 +78,10 @@ std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings
 /// other one. The brighter of a pair is its lit side.
 std::vector<RatioReading> ratiosOf(const std::vector<ProbeReading>& readings);
 
-/// The light at the subject, for white balance "auto": XYZ at the first incident or dome probe.
-/// D65 where there is none or no light.
+/// The light at the subject, for white balance "auto": the first incident or dome probe that was
+/// read. Null where there is none: a spot's colour is the surface's as much as the light's.
+const ProbeReading* whiteProbe(const std::vector<ProbeReading>& readings);
+/// Its XYZ with Y = 1; D65 without one.
 glm::dvec3 automaticWhite(const std::vector<ProbeReading>& readings);
 
 }  // namespace keyfall

@@ -1,5 +1,5 @@
 // Ray queries of the Stage: nearest hit, and the shadow test through thin sheets.
-#include <immintrin.h>
+#include <pmmintrin.h>
 
 #include <algorithm>
 #include <cmath>

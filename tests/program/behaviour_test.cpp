@@ -15,6 +15,7 @@ width = 96
 name = "ball"
 shape = "sphere"
 size = [10]
+at = [-20, 0, -10]
 [[product]]
 name = "caddy"
 mesh = ")" KEYFALL_ROOT R"(/assets/meshes/tea_caddy.obj"

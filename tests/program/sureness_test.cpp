@@ -1,5 +1,6 @@
 // Does the report say what it does not know? Missing and unsure readings, shares, lost light.
 #include <catch2/catch.hpp>
+#include <cmath>
 
 #include "run_program.h"
 
@@ -79,8 +80,8 @@ TEST_CASE("with every light off a reading is 0, and the report says why", "[prog
 
 TEST_CASE("a reading that stays unsure is told", "[program]") {
     const auto report = metered(underPane("3"), "unsure");
-    const auto& interval = report.at("probes").at(0).at("stops_over_interval95");
-    REQUIRE(interval.at(1).get<double>() - interval.at(0).get<double>() > 0.04);
+    const auto& apertures = report.at("probes").at(0).at("aperture_for_correct_exposure_interval95");
+    REQUIRE(2.0 * std::log2(apertures.at(1).get<double>() / apertures.at(0).get<double>()) > 0.04);
     CHECK_THAT(warning(report, "interval-wide"), Contains("probe below") && Contains("262144 paths"));
     // In plain sight of the bulb it is sure.
     const auto plain = metered(underPane("3"), "sure", "--set block.pane.on=false");

@@ -1,7 +1,7 @@
 // How much of a render's time the bare ray tracing kernel would need for the same rays.
 #include <embree3/rtcore.h>
 #include <fmt/core.h>
-#include <immintrin.h>
+#include <pmmintrin.h>
 
 #include <cmath>
 

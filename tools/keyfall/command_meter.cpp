@@ -7,19 +7,30 @@
 
 namespace keyfall {
 
+namespace {
+
+/// Ctrl-C, then the time, then the sureness that `--noise` asked for.
+Stopped whyStopped(const Report& report, const Options& options) {
+    if (interruptFlag().load()) return Stopped::interrupted;
+    if (readingsCutByTime(report)) return Stopped::time;
+    return options.readingNoise_stops && readingsShortOfTarget(report) ? Stopped::noise : Stopped::no;
+}
+
+}  // namespace
+
 int runMeter(const Options& options) {
     requireOutputs(options.scene, {{"--json", options.json}});
     const SceneInput input = loadScene(options, false);
     if (!input.scene) return input.exitCode;
 
     Report report(*input.scene, options);
+    const double start_s = steadySeconds();
     const Stage stage(*input.scene, options.threads);
-    report.readings = takeReadings(stage, readingSettings(options), report.counters);
-    const bool cut = interruptFlag().load();
-    if (cut) report.stopped = Stopped::interrupted;
+    report.readings = takeReadings(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
+    report.stopped = whyStopped(report, options);
 
     publish(report, options);
-    return cut ? kCutShort : kDone;
+    return report.stopped == Stopped::interrupted || report.stopped == Stopped::noise ? kCutShort : kDone;
 }
 
 }  // namespace keyfall

@@ -7,6 +7,7 @@
 #include "exit_codes.h"
 #include "outputs.h"
 #include "picture.h"
+#include "renderer/meter/evenness.h"
 #include "report.h"
 #include "scene_input.h"
 
@@ -24,6 +25,11 @@ int exitCode(const Options& options, const RenderResult& result) {
     return kDone;
 }
 
+/// Readings may take a third of the time; what they leave of the whole is the picture's.
+std::optional<double> timeForReadings(const Options& options) {
+    return options.time_s ? std::optional(*options.time_s / 3.0) : std::nullopt;
+}
+
 }  // namespace
 
 int runRender(const Options& options) {
@@ -34,22 +40,25 @@ int runRender(const Options& options) {
     const Scene& scene = *input.scene;
 
     Report report(scene, options);
+    const double start_s = steadySeconds();
     const Stage stage(scene, options.threads);
     Film film(scene.picture.width_px, scene.picture.height_px, layerInfos(scene));
-    report.readings = takeReadings(stage, readingSettings(options), report.counters);
-    const RenderResult result = render(stage, film, renderSettings(options));
+    report.readings = takeReadings(stage, readingSettings(options, timeForReadings(options)), report.counters);
+    const RenderResult result = render(stage, film, renderSettings(options, timeLeft_s(options, start_s)));
     report.stopped = result.stopped;
+    if (result.stopped == Stopped::no && readingsCutByTime(report)) report.stopped = Stopped::time;
 
     clearProgressLine();
     // Before the first whole pass there is no picture, and a black one may replace a good one.
     const bool pictured = result.samples > 0;
     if (pictured) {
         report.picture = result;
+        report.evenness_stops = backgroundEvenness_stops(stage, film, mixAsSet(scene, scene.camera.shutter_s.exact));
         photograph(film, report, out, options.exr);
     }
     publish(report, options);
     if (!pictured) fmt::print(stderr, "keyfall: stopped before the picture's first pass was whole; no picture is written\n");
-    else if (!options.quiet && options.json != "-") fmt::print("{}\n", out.string());
+    else if (!options.quiet && options.json != "-") writeStandardOutput(out.string() + "\n");
     return exitCode(options, result);
 }
 

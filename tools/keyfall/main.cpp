@@ -41,18 +41,21 @@ void addCommands(CLI::App& app, Asked& asked) {
     addSceneOption(*meter, o);
     addReportOptions(*meter, o);
     addRunOptions(*meter, o);
+    addReadingOptions(*meter, o);
     meter->footer("Example: keyfall meter tea_caddy.toml --json -");
     meter->callback([&asked] { asked.run = [&asked] { return runMeter(asked.options); }; });
 
     CLI::App* check = app.add_subcommand("check", "lists every mistake and every default; renders nothing");
     addSceneOption(*check, o);
+    addReportOptions(*check, o);
     check->footer("Example: keyfall check tea_caddy.toml");
     check->callback([&asked] { asked.run = [&asked] { return runCheck(asked.options); }; });
 
     CLI::App* list = app.add_subcommand("list", "what the library holds, with values and sources");
     list->add_option("KIND", asked.listKind, "lamp, fabric, material, surface or spectrum; default all")->type_name("");
+    addReportOptions(*list, o);
     list->footer("Example: keyfall list lamp");
-    list->callback([&asked] { asked.run = [&asked] { return runList(asked.listKind); }; });
+    list->callback([&asked] { asked.run = [&asked] { return runList(asked.listKind, asked.options); }; });
 
     for (const char* name : kLater) {
         CLI::App* later = app.add_subcommand(name, "not in this version")->allow_extras()->group("");

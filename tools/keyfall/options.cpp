@@ -1,6 +1,7 @@
 #include "options.h"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 
 #include "interrupt.h"
 #include "progress.h"
@@ -33,39 +34,68 @@ void addRunOptions(CLI::App& command, Options& o) {
     command.add_option("--threads", o.threads, "threads to use; 0 is all cores")
         ->check(CLI::Range(0, 1024))
         ->type_name("N");
-}
-
-void addPictureOptions(CLI::App& command, Options& o) {
-    command.add_option("--out", o.out, "the picture; default: the scene's name with .png, here")->type_name("FILE");
-    command.add_option("--exr", o.exr, "also writes the layers, one a light, as OpenEXR")->type_name("FILE");
-    const auto powerOfTwo = CLI::Validator(
-        [](std::string& text) {
-            int n = 0;
-            const bool whole = CLI::detail::lexical_cast(text, n);
-            const bool good = whole && n >= 4 && n <= 65536 && (n & (n - 1)) == 0;
-            return good ? std::string() : "samples are a power of two from 4 to 65536, not " + text;
-        },
-        "N");
-    CLI::Option* samples =
-        command.add_option("--samples", o.samples, "samples a pixel, a power of two, whatever the noise")
-            ->check(powerOfTwo);
-    command.add_option("--noise", o.noise_stops,
-                       "stops when 95 % of the pixels are surer than this many stops")
-        ->check(CLI::PositiveNumber)
-        ->type_name("STOPS")
-        ->excludes(samples);
-    command.add_option("--time", o.time_s, "stops after the whole passes that fit")
+    command.add_option("--time", o.time_s, "ends the work after the whole passes that fit")
         ->check(CLI::PositiveNumber)
         ->type_name("SECONDS");
 }
 
 namespace {
 
-RunSettings runSettings(const Options& o, const char* doing) {
+CLI::Validator powerOfTwo(int least, int most) {
+    return {[least, most](std::string& text) {
+                int n = 0;
+                const bool whole = CLI::detail::lexical_cast(text, n);
+                const bool good = whole && n >= least && n <= most && (n & (n - 1)) == 0;
+                return good ? std::string()
+                            : "samples are a power of two from " + std::to_string(least) + " to " +
+                                  std::to_string(most) + ", not " + text;
+            },
+            "N"};
+}
+
+}  // namespace
+
+void addPictureOptions(CLI::App& command, Options& o) {
+    command.add_option("--out", o.out, "the picture; default: the scene's name with .png, here")->type_name("FILE");
+    command.add_option("--exr", o.exr, "also writes the layers, one a light, as OpenEXR")->type_name("FILE");
+    CLI::Option* samples =
+        command.add_option("--samples", o.samples, "samples a pixel, a power of two, whatever the noise")
+            ->check(powerOfTwo(4, 65536));
+    command.add_option("--noise", o.noise_stops,
+                       "stops when 95 % of the pixels are surer than this many stops")
+        ->check(CLI::PositiveNumber)
+        ->type_name("STOPS")
+        ->excludes(samples);
+}
+
+void addReadingOptions(CLI::App& command, Options& o) {
+    CLI::Option* samples =
+        command.add_option("--samples", o.readingPaths, "paths a reading, a power of two, however sure it is")
+            ->check(powerOfTwo(kReplicates, 1 << 22));
+    command.add_option("--noise", o.readingNoise_stops,
+                       "each reading aims at this standard error; its 95 % interval is 2.13 times as wide to each side")
+        ->check(CLI::PositiveNumber)
+        ->type_name("STOPS")
+        ->excludes(samples);
+}
+
+std::optional<double> timeLeft_s(const Options& o, double start_s) {
+    if (!o.time_s) return {};
+    return std::max(0.0, *o.time_s - (steadySeconds() - start_s));
+}
+
+double readingTarget_stops(const Options& o) {
+    if (o.readingNoise_stops) return kStudent95_df15 * *o.readingNoise_stops;
+    return qualityOf(o.quality).reading_stops;
+}
+
+namespace {
+
+RunSettings runSettings(const Options& o, const char* doing, std::optional<double> time_s) {
     RunSettings run;
     run.seed = o.seed;
     run.threads = o.threads;
-    run.time_s = o.time_s;
+    run.time_s = time_s;
     run.stop = &interruptFlag();
     if (!o.quiet) run.tell = progressLine(doing);
     return run;
@@ -73,18 +103,19 @@ RunSettings runSettings(const Options& o, const char* doing) {
 
 }  // namespace
 
-RenderSettings renderSettings(const Options& o) {
+RenderSettings renderSettings(const Options& o, std::optional<double> time_s) {
     RenderSettings s;
-    s.run = runSettings(o, "picture");
+    s.run = runSettings(o, "picture", time_s);
     s.samples = o.samples;
     s.noise_stops = o.noise_stops.value_or(qualityOf(o.quality).noise_stops);
     return s;
 }
 
-ReadingSettings readingSettings(const Options& o) {
+ReadingSettings readingSettings(const Options& o, std::optional<double> time_s) {
     ReadingSettings s;
-    s.run = runSettings(o, "readings");
-    s.target_stops = qualityOf(o.quality).reading_stops;
+    s.run = runSettings(o, "readings", time_s);
+    s.target_stops = readingTarget_stops(o);
+    s.points = static_cast<std::uint32_t>(o.readingPaths / kReplicates);
     return s;
 }
 

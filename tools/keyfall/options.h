@@ -22,9 +22,11 @@ struct Options {
     std::string out;              ///< picture; empty: the scene's name beside the caller
     std::string exr;
     std::string quality = "preview";
-    std::optional<double> noise_stops;
+    std::optional<double> noise_stops;          ///< of the picture
+    std::optional<double> readingNoise_stops;   ///< of the readings, standard error
     std::optional<double> time_s;
-    int samples = 0;
+    int samples = 0;              ///< a pixel
+    int readingPaths = 0;         ///< a reading, all replicates together
     std::uint32_t seed = 1;
     int threads = 0;
     bool quiet = false;
@@ -39,10 +41,17 @@ Quality qualityOf(const std::string& name);
 
 void addSceneOption(CLI::App& command, Options& options);   ///< SCENE and --set
 void addReportOptions(CLI::App& command, Options& options); ///< --json, --quiet
-void addRunOptions(CLI::App& command, Options& options);    ///< --quality, --seed, --threads
-void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr, --noise, --time, --samples
+void addRunOptions(CLI::App& command, Options& options);    ///< --quality, --seed, --threads, --time
+void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr; --noise, --samples of the picture
+void addReadingOptions(CLI::App& command, Options& options);///< --noise, --samples of the readings
 
-RenderSettings renderSettings(const Options& options);
-ReadingSettings readingSettings(const Options& options);
+/// Half width of the 95 % interval that a reading aims at.
+double readingTarget_stops(const Options& options);
+
+/// What is left of --time when the work began at `start_s` (steadySeconds); empty without a limit.
+std::optional<double> timeLeft_s(const Options& options, double start_s);
+/// `time_s`: what the picture, or all readings together, may take.
+RenderSettings renderSettings(const Options& options, std::optional<double> time_s);
+ReadingSettings readingSettings(const Options& options, std::optional<double> time_s);
 
 }  // namespace keyfall

@@ -3,6 +3,11 @@
 #include <fmt/core.h>
 #include <unistd.h>
 
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
+#include <fstream>
+
 #include "renderer/photograph/write_file.h"
 
 namespace keyfall {
@@ -32,12 +37,32 @@ bool sameFile(const fs::path& a, const fs::path& b) {
 
 }  // namespace
 
+void writeStandardOutput(const std::string& text) {
+    errno = 0;
+    const bool whole = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
+    if (!whole || std::fflush(stdout) != 0) throw WriteError("standard output", std::strerror(errno));
+}
+
+void writeText(const std::string& target, const std::string& text) {
+    if (target == "-") {
+        writeStandardOutput(text);
+        return;
+    }
+    writeWhole(target, [&](const fs::path& part) {
+        std::ofstream file(part, std::ios::binary);
+        file << text;
+        file.close();
+        if (!file) throw std::runtime_error("the disk took only part of it");
+    });
+}
+
 void requireOutputs(const std::string& scene, const std::vector<Output>& outputs) {
     struct Taken {
         std::string what;
         fs::path file;
     };
-    std::vector<Taken> taken = {{"the scene", scene}};
+    std::vector<Taken> taken;
+    if (!scene.empty()) taken.push_back({"the scene", scene});
     for (const Output& o : outputs) {
         if (o.file.empty() || o.file == "-") continue;
         const OutputTarget target = outputTarget(o.file);

@@ -17,6 +17,12 @@ struct Output {
     std::string file;    ///< "" none, "-" standard output: always fine
 };
 
+/// Writes to standard output at once. Throws WriteError when it does not take all of it: a full
+/// disk behind a redirection is no mistake of the program.
+void writeStandardOutput(const std::string& text);
+/// Text to `target`: "-" is standard output, else a whole file or none. Throws WriteError.
+void writeText(const std::string& target, const std::string& text);
+
 /// Better before the work than after: throws WriteError for an output that could not be written,
 /// CommandLineError for two outputs of one name, or one that is the scene file.
 void requireOutputs(const std::string& scene, const std::vector<Output>& outputs);

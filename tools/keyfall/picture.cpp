@@ -11,11 +11,6 @@
 namespace keyfall {
 namespace {
 
-std::string shutterText(double asWritten_s) {
-    if (asWritten_s < 0.3) return fmt::format("1/{:.0f} s", 1.0 / asWritten_s);
-    return fmt::format("{:g} s", asWritten_s);
-}
-
 /// The settings, so that the set can be rebuilt from the picture alone.
 std::vector<PngText> settingsTexts(const Report& report) {
     const Scene& scene = report.scene;

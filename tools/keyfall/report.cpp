@@ -1,38 +1,26 @@
 #include "report.h"
 
-#include <fmt/core.h>
-
-#include <fstream>
 #include <nlohmann/json.hpp>
 
+#include "outputs.h"
 #include "renderer/photograph/view.h"
-#include "renderer/photograph/write_file.h"
 
 namespace keyfall {
 
+std::string textOf(const nlohmann::ordered_json& json) {
+    // A file name need not be UTF-8, and JSON has to be: such bytes become U+FFFD.
+    return json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n";
+}
+
 void publish(const Report& report, const Options& options) {
     clearProgressLine();
-    const bool jsonOnStdout = options.json == "-";
-    if (!options.quiet && !jsonOnStdout) fmt::print("{}", textOf(report));
-    if (options.json.empty()) return;
-    // A file name need not be UTF-8, and JSON has to be: such bytes become U+FFFD.
-    const std::string json =
-        jsonOf(report).dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n";
-    if (jsonOnStdout) {
-        fmt::print("{}", json);
-        return;
-    }
-    writeWhole(options.json, [&](const std::filesystem::path& part) {
-        std::ofstream file(part, std::ios::binary);
-        file << json;
-        file.close();
-        if (!file) throw std::runtime_error("the disk took only part of it");
-    });
+    if (!options.quiet && options.json != "-") writeStandardOutput(textOf(report));
+    if (!options.json.empty()) writeText(options.json, textOf(jsonOf(report)));
 }
 
 const ProbeReading* backgroundOf(const Report& report) {
     for (const ProbeReading& r : report.readings)
-        if (r.probe->kind == ProbeKind::spot && r.probe->name == "background" && r.pictureStopsOver) return &r;
+        if (report.scene.hasCamera && r.probe->kind == ProbeKind::spot && r.name == "background" && r.pictureStopsOver) return &r;
     return nullptr;
 }
 

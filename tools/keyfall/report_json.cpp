@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "renderer/photograph/exposure.h"
+#include "renderer/photograph/sharpness.h"
 #include "report.h"
 #include "scene/photo.h"
 
@@ -68,7 +69,8 @@ Json pictureJson(const Report& report) {
     return j;
 }
 
-Json cameraJson(const Camera& c) {
+Json cameraJson(const Scene& scene) {
+    const Camera& c = scene.camera;
     const double m = magnification(c.focalLength_m, c.focusDistance_m);
     return {{"aperture", c.aperture.asWritten},
             {"aperture_exact", c.aperture.exact},
@@ -77,6 +79,7 @@ Json cameraJson(const Camera& c) {
             {"iso_exact", c.iso.exact},
             {"focal_length_mm", c.focalLength_m * 1e3},
             {"focus_cm", c.focusDistance_m * 1e2},
+            {"focus_from_sensor_cm", sharpnessOf(scene).fromSensor_m * 1e2},
             {"magnification", m},
             {"effective_aperture", effectiveApertureOf(c)},
             {"circle_of_confusion_mm", c.circleOfConfusion_m * 1e3}};
@@ -112,10 +115,10 @@ void putLight(Json& j, bool spot, bool missing, const Reading& continuous, const
     put(j, whole, exposure);
 }
 
-Json probeJson(const ProbeReading& r) {
+Json probeJson(const Report& report, const ProbeReading& r) {
     const bool spot = r.probe->kind == ProbeKind::spot;
     Json j;
-    j["name"] = r.probe->name;
+    j["name"] = r.name;
     j["kind"] = nameOf(r.probe->kind);
     if (spot) {
         putNull(j, "illuminance_lx");
@@ -140,17 +143,19 @@ Json probeJson(const ProbeReading& r) {
     }
     put(j, "aperture_for_correct_exposure", r.aperture);
     j["reading"] = r.aperture ? Json(apertureReading(r.aperture->value)) : Json(nullptr);
-    put(j, "stops_over", r.stopsOver);
-    put(j, "picture_stops_over", r.pictureStopsOver);
-    j["close_up_stops"] = r.closeUp_stops;
+    if (report.scene.hasCamera) {
+        put(j, "stops_over", r.stopsOver);
+        put(j, "picture_stops_over", r.pictureStopsOver);
+        j["close_up_stops"] = r.missing ? Json(nullptr) : Json(r.closeUp_stops);
+    }
     if (spot) {
         putLight(j, spot, r.missing, r.continuous, r.exposure);
     } else {
         putNull(j, "luminance_cd_m2");
         putNull(j, "luminous_energy_cd_s_m2");
     }
-    j["caustic_share"] = number(r.causticShare);
-    const double sum = r.xyz.x + r.xyz.y + r.xyz.z;
+    j["caustic_share"] = r.missing ? Json(nullptr) : number(r.causticShare);
+    const double sum = r.missing ? 0.0 : r.xyz.x + r.xyz.y + r.xyz.z;
     j["chromaticity_xy"] = sum > 0.0 ? Json::array({r.xyz.x / sum, r.xyz.y / sum}) : Json(nullptr);
     j["points"] = r.points * static_cast<unsigned>(kReplicates);
     return j;
@@ -179,9 +184,13 @@ Json clippingJson(const ClippingShares& c) {
     return j;
 }
 
-Json depthJson(const Camera& c) {
-    const DepthOfField d = depthOfField(c.focalLength_m, c.aperture.exact, c.focusDistance_m, c.circleOfConfusion_m);
-    return {{"near_cm", d.near_m * 1e2}, {"far_cm", number(d.far_m * 1e2)}};
+Json depthJson(const Scene& scene) {
+    const Sharpness s = sharpnessOf(scene);
+    return {{"near_cm", s.depth.near_m * 1e2},
+            {"far_cm", number(s.depth.far_m * 1e2)},
+            {"before_cm", s.before_m * 1e2},
+            {"behind_cm", number(s.behind_m * 1e2)},
+            {"as_focused_soft_cm", s.product ? Json((s.product->front_m + s.product->back_m) * 1e2) : Json(nullptr)}};
 }
 
 }  // namespace
@@ -198,19 +207,21 @@ nlohmann::ordered_json jsonOf(const Report& report) {
     j["stopped"] = nameOf(report.stopped);
     if (report.picture) j["picture"] = pictureJson(report);
     j["conventions"] = {{"C", kMeterC_flat}, {"C_dome", kMeterC_dome}, {"K", kMeterK}};
-    if (scene.hasCamera) j["camera"] = cameraJson(scene.camera);
+    if (scene.hasCamera) j["camera"] = cameraJson(scene);
+    else j["meter"] = {{"shutter_s", scene.camera.shutter_s.exact}, {"iso", scene.camera.iso.asWritten}};
     j["lights"] = Json::array();
     for (const Light& l : scene.lights) j["lights"].push_back(lightJson(l));
     j["probes"] = Json::array();
-    for (const ProbeReading& r : report.readings) j["probes"].push_back(probeJson(r));
+    for (const ProbeReading& r : report.readings) j["probes"].push_back(probeJson(report, r));
     j["ratios"] = Json::array();
     for (const RatioReading& r : ratiosOf(report.readings)) j["ratios"].push_back(ratioJson(r));
     if (const ProbeReading* spot = backgroundOf(report)) {
         put(j["background"], "stops_from_grey", spot->pictureStopsOver);
         j["background"]["srgb"] = codesOf(report, *spot);
+        if (report.picture) put(j["background"], "evenness_stops", report.evenness_stops);
     }
     if (report.clipping) j["clipping"] = clippingJson(*report.clipping);
-    if (scene.hasCamera) j["depth_of_field"] = depthJson(scene.camera);
+    if (scene.hasCamera) j["depth_of_field"] = depthJson(scene);
     j["warnings"] = Json::array();
     const auto warn = [&](const std::vector<Warning>& warnings) {
         for (const Warning& w : warnings) j["warnings"].push_back({{"code", w.code}, {"text", w.text}});

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "renderer/photograph/exposure.h"
+#include "renderer/photograph/sharpness.h"
 #include "report.h"
 #include "scene/photo.h"
 
@@ -29,10 +30,12 @@ std::string fluxText(const ProbeReading& r) {
 
 std::string probeLine(const Report& report, const ProbeReading& r) {
     const char* kinds[] = {"incident", "dome", "spot"};
-    std::string line = fmt::format("{:14} {:9}", r.probe->name, kinds[static_cast<int>(r.probe->kind)]);
+    std::string line = fmt::format("{:14} {:9}", r.name, kinds[static_cast<int>(r.probe->kind)]);
     if (!r.aperture) return line + (r.missing ? "no reading: too little light found\n" : "no light is on\n");
     line += fmt::format("{:11} ± {:.2f} stop", apertureReading(r.aperture->value), half_stops(*r.stopsOver));
-    if (r.probe->kind == ProbeKind::spot) {
+    if (!report.scene.hasCamera) {
+        // Over, under and close-up are the camera's: the file wrote none.
+    } else if (r.probe->kind == ProbeKind::spot) {
         line += "   " + overUnder(r.pictureStopsOver->value, "stops over", "stops under") + " 18 % grey in the picture";
     } else {
         line += fmt::format("   meter {} the set f/{:g}; picture {}", overUnder(r.stopsOver->value, "over", "under"),
@@ -64,8 +67,10 @@ std::string boardLines(const ProbeReading& r) {
 }
 
 std::string ratioLine(const RatioReading& r) {
-    return fmt::format("{} : {}   {:.2f} ± {:.2f} stops between the readings = (key+fill):fill {:.2g}:1; key:fill {:.2g}:1\n",
-                       r.lit, r.shadow, r.stops.value, half_stops(r.stops), r.kf_f.value, r.k_f.value);
+    std::string line = fmt::format("{} : {}   {:.2f} ± {:.2f} stops between the readings = (key+fill):fill {:.2g}:1; key:fill {:.2g}:1",
+                                   r.lit, r.shadow, r.stops.value, half_stops(r.stops), r.kf_f.value, r.k_f.value);
+    if (r.k_f.interval95.low > 0.0) line += fmt::format(" ({:.1f} stops)", std::log2(r.k_f.value));
+    return line + "\n";
 }
 
 std::string clippingLine(const ClippingShares& c) {
@@ -79,12 +84,29 @@ std::string clippingLine(const ClippingShares& c) {
     return line + fmt::format("{:.1f} % of the picture, {:.1f} % of the raw\n", 100.0 * c.picture, 100.0 * c.raw);
 }
 
-std::string sharpLine(const Camera& c) {
-    const DepthOfField d = depthOfField(c.focalLength_m, c.aperture.exact, c.focusDistance_m, c.circleOfConfusion_m);
-    std::string line = fmt::format("sharp          {:.1f}-", d.near_m * 100.0);
-    line += std::isfinite(d.far_m) ? fmt::format("{:.1f} cm", d.far_m * 100.0) : std::string("infinity");
-    return line + fmt::format(" from the lens, focus at {:.1f} cm (circle of confusion {:.3f} mm)\n",
-                              c.focusDistance_m * 100.0, c.circleOfConfusion_m * 1e3);
+std::string cmText(double metres) {
+    return std::isfinite(metres) ? fmt::format("{:.1f} cm", metres * 100.0) : std::string("infinity");
+}
+
+std::string softText(const Sharpness::Soft& soft) {
+    constexpr double kShown_m = 0.0005;
+    const std::string front = soft.front_m < kShown_m ? "" : "the first " + cmText(soft.front_m);
+    const std::string back = soft.back_m < kShown_m ? "" : "the last " + cmText(soft.back_m);
+    if (front.empty() && back.empty()) return "as focused all of the product is sharp";
+    const bool both = !front.empty() && !back.empty();
+    return "as focused " + front + (both ? " and " : "") + back + " of the product " + (both ? "are" : "is") + " soft";
+}
+
+std::string sharpLines(const Scene& scene) {
+    const Camera& c = scene.camera;
+    const Sharpness s = sharpnessOf(scene);
+    std::string lines = fmt::format(
+        "sharp          {:.1f} cm to {} from the lens ({} before, {} behind the focus)\n"
+        "               focus at {:.1f} cm from the lens, {:.1f} cm from the sensor plane; circle of confusion {:.3f} mm\n",
+        s.depth.near_m * 100.0, cmText(s.depth.far_m), cmText(s.before_m), cmText(s.behind_m), c.focusDistance_m * 100.0,
+        s.fromSensor_m * 100.0, c.circleOfConfusion_m * 1e3);
+    if (s.product) lines += fmt::format("{:14} {}\n", "", softText(*s.product));
+    return lines;
 }
 
 std::string headLine(const Report& report) {
@@ -95,16 +117,23 @@ std::string headLine(const Report& report) {
         line += fmt::format(" · {} x {} · {:.0f} s · {} samples · noise {:.2f} stop", scene.picture.width_px,
                             scene.picture.height_px, p.seconds, p.samples, p.noise_stops);
         if (p.stopped == Stopped::noise) line += " · noise not reached";
-        if (p.stopped == Stopped::time) line += " · time is up";
     }
+    if (report.stopped == Stopped::time) line += " · time is up";
     if (report.stopped == Stopped::interrupted) line += " · interrupted";
     line += fmt::format(" · C {:g}, K {:g}", kMeterC_flat, kMeterK);
     if (scene.hasCamera)
         line += fmt::format(" · f/{:g} is {:.3f}", scene.camera.aperture.asWritten, scene.camera.aperture.exact);
+    else
+        line += fmt::format(" · no camera: ISO {:g}, {}", scene.camera.iso.asWritten, shutterText(scene.camera.shutter_s.asWritten));
     return line + "\n";
 }
 
 }  // namespace
+
+std::string shutterText(double asWritten_s) {
+    if (asWritten_s < 0.3) return fmt::format("1/{:.0f} s", 1.0 / asWritten_s);
+    return fmt::format("{:g} s", asWritten_s);
+}
 
 std::string textOf(const Report& report) {
     const Scene& scene = report.scene;
@@ -120,10 +149,13 @@ std::string textOf(const Report& report) {
         const auto rgb = codesOf(report, *background);
         text += fmt::format("background     {} 18 % grey, sRGB {} {} {}\n",
                             overUnder(background->pictureStopsOver->value, "stops over", "stops under"), rgb[0], rgb[1], rgb[2]);
+        if (report.evenness_stops)
+            text += fmt::format("{:14} even to {:.2f} ± {:.2f} stop over the backdrop in the picture\n", "",
+                                report.evenness_stops->value, half_stops(*report.evenness_stops));
     }
     if (report.clipping) text += clippingLine(*report.clipping);
-    if (report.picture && scene.hasCamera) text += sharpLine(scene.camera);
-    if (spot)
+    if (report.picture && scene.hasCamera) text += sharpLines(scene);
+    if (spot && scene.hasCamera)
         text += "spot readings taken straight from the meter place their spot at 15.7 %, 0.20 stop under 18 % grey\n";
     // The scene's own warnings went to standard error with their line in the file.
     for (const Warning& w : warningsFromNumbers(report)) text += fmt::format("warning: {}\n", w.text);

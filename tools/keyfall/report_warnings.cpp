@@ -9,14 +9,14 @@ namespace keyfall {
 namespace {
 
 std::string noReadingText(const ProbeReading& r) {
-    if (!r.missing) return fmt::format("probe {}: no light is on", r.probe->name);
+    if (!r.missing) return fmt::format("probe {}: no light is on", r.name);
     const auto& value = r.exposure.value;
     const auto lit = std::count_if(value.begin(), value.end(), [](double v) { return v > 0.0; });
     const auto paths = static_cast<std::uint64_t>(r.points) * kReplicates;
     if (lit == 0)
-        return fmt::format("probe {}: no light found in {} paths; its reading is missing, not 0", r.probe->name, paths);
+        return fmt::format("probe {}: no light found in {} paths; its reading is missing, not 0", r.name, paths);
     return fmt::format("probe {}: light found in only {} of its {} replicates ({} paths), too little for a reading; it is missing, not 0",
-                       r.probe->name, lit, kReplicates, paths);
+                       r.name, lit, kReplicates, paths);
 }
 
 void warnOfReading(const Report& report, const ProbeReading& r, std::vector<Warning>& warnings) {
@@ -25,14 +25,13 @@ void warnOfReading(const Report& report, const ProbeReading& r, std::vector<Warn
         return;
     }
     const double half_stops = r.stopsOver->interval95.half();
-    // The interval's own width is known to 18 % (15 degrees of freedom): a fifth over is a miss.
-    if (half_stops > 1.2 * report.readingTarget_stops)
-        warnings.push_back({"interval-wide", fmt::format("probe {}: sure to ±{:.3f} stop after {} paths, not to the ±{:g} that was aimed at",
-                                                         r.probe->name, half_stops, static_cast<std::uint64_t>(r.points) * kReplicates,
-                                                         report.readingTarget_stops)});
+    if (isUnsure(report, r))
+        warnings.push_back({"interval-wide", fmt::format("probe {}: sure to ±{:.3f} stop after {} paths, not to the ±{:.3g} that was aimed at{}",
+                                                         r.name, half_stops, static_cast<std::uint64_t>(r.points) * kReplicates,
+                                                         report.readingTarget_stops, r.timeIsUp ? "; the time was up" : "")});
     if (r.causticShare > 0.02)
         warnings.push_back({"caustic-light", fmt::format("probe {}: {:.0f} % of its light comes bent or mirrored from a lamp; it needs longer to settle",
-                                                         r.probe->name, 100.0 * r.causticShare)});
+                                                         r.name, 100.0 * r.causticShare)});
 }
 
 void warnOfProbesLeftOut(const Report& report, std::vector<Warning>& warnings) {
@@ -40,7 +39,7 @@ void warnOfProbesLeftOut(const Report& report, std::vector<Warning>& warnings) {
     for (std::size_t p = report.readings.size(); p < report.scene.probes.size(); ++p)
         names += (names.empty() ? "" : ", ") + report.scene.probes[p].name;
     if (names.empty()) return;
-    warnings.push_back({"readings-cut-short", fmt::format("stopped before these probes were read: {}", names)});
+    warnings.push_back({"readings-cut-short", fmt::format("{} these probes were read: {}", report.stopped == Stopped::interrupted ? "stopped before" : "the time was up before", names)});
 }
 
 void warnOfPaths(const PathCounters& all, std::vector<Warning>& warnings) {
@@ -55,12 +54,41 @@ void warnOfPaths(const PathCounters& all, std::vector<Warning>& warnings) {
                                                                100.0 * static_cast<double>(all.clipped) / paths)});
 }
 
+void warnOfSides(const Report& report, std::vector<Warning>& warnings) {
+    for (const ProbeReading& r : report.readings)
+        if (r.name != r.probe->name)
+            warnings.push_back({"sides-by-reading", fmt::format("probe {}: it stands where `check` expects {}; read with all the light there is, this side is the {} one",
+                                                                r.name, r.probe->name, r.name == "lit-side" ? "brighter" : "darker")});
+}
+
+void warnOfWhite(const Report& report, std::vector<Warning>& warnings) {
+    if (!report.scene.hasCamera || !std::holds_alternative<Camera::Auto>(report.scene.camera.whiteBalance)) return;
+    if (whiteProbe(report.readings) != nullptr) return;
+    warnings.push_back({"white-balance-not-found", "white_balance = \"auto\" needs an incident or dome probe with a reading, and there is none: the picture is balanced for D65 (about 6500 K)"});
+}
+
 }  // namespace
+
+bool isUnsure(const Report& report, const ProbeReading& r) {
+    return r.stopsOver && r.stopsOver->interval95.half() > 1.2 * report.readingTarget_stops;
+}
+
+bool readingsShortOfTarget(const Report& report) {
+    return std::any_of(report.readings.begin(), report.readings.end(),
+                       [&](const ProbeReading& r) { return r.missing || isUnsure(report, r); });
+}
+
+bool readingsCutByTime(const Report& report) {
+    return report.readings.size() < report.scene.probes.size() ||
+           std::any_of(report.readings.begin(), report.readings.end(), [](const ProbeReading& r) { return r.timeIsUp; });
+}
 
 std::vector<Warning> warningsFromNumbers(const Report& report) {
     std::vector<Warning> warnings;
     for (const ProbeReading& r : report.readings) warnOfReading(report, r, warnings);
     warnOfProbesLeftOut(report, warnings);
+    warnOfSides(report, warnings);
+    warnOfWhite(report, warnings);
     PathCounters all = report.counters;
     if (report.picture) all += report.picture->counters;
     warnOfPaths(all, warnings);

@@ -13,8 +13,8 @@ SceneInput loadScene(const Options& options, bool needsCamera) {
         if (d.severity == Diagnostic::Severity::error || !options.quiet)
             fmt::print(stderr, "{}\n", format(d));
     const int code = result.exitCode();
-    if (code != 0) return {std::nullopt, code};
-    return {std::move(result.scene), 0};
+    if (code != 0) result.scene.reset();
+    return {std::move(result.scene), code, std::move(result.diagnostics)};
 }
 
 }  // namespace keyfall

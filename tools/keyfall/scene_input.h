@@ -11,6 +11,7 @@ namespace keyfall {
 struct SceneInput {
     std::optional<Scene> scene;
     int exitCode = 0;
+    std::vector<Diagnostic> diagnostics;  ///< as printed, warnings included
 };
 
 /// Prints every diagnostic; warnings only when not quiet.
