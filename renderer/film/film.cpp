@@ -1,13 +1,12 @@
 // The Film's storage, its luminance and its noise. Not here: who fills it (transport).
 #include "renderer/film/film.h"
 
-#include <tbb/parallel_for.h>
-
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
 
 #include "renderer/film/memory.h"
+#include "renderer/film/parallel.h"
 
 namespace keyfall {
 namespace {
@@ -109,13 +108,12 @@ std::vector<float> noiseMap_stops(const Film& film, const std::vector<LayerMix>&
     const int width = film.width();
     const int height = film.height();
     std::vector<double> relVar(film.pixelCount());
-    tbb::parallel_for(std::size_t{0}, film.pixelCount(),
-                      [&](std::size_t p) { relVar[p] = relativeVariance(film, mix, p); });
+    parallelFor(film.pixelCount(), [&](std::size_t p) { relVar[p] = relativeVariance(film, mix, p); });
     // Four replicates alone scatter by 40 %, and a pixel that was lucky four times over would pass
     // for clean; nine neighbours bring 27 degrees of freedom. What is pooled is the relative
     // variance: a dark pixel beside a lamp does not inherit the lamp's absolute noise.
     std::vector<float> noise_stops(film.pixelCount(), 0.0F);
-    tbb::parallel_for(0, height, [&](int y) {
+    parallelFor(height, [&](int y) {
         for (int x = 0; x < width; ++x) {
             const std::size_t p = static_cast<std::size_t>(y) * static_cast<std::size_t>(width) +
                                   static_cast<std::size_t>(x);

@@ -1,11 +1,11 @@
 // Sums transfer layers into XYZ. Not here: what the amounts mean (film.h, LayerMix).
 #include "renderer/photograph/develop.h"
 
-#include <tbb/parallel_for.h>
-
 #include <array>
 #include <stdexcept>
 #include <string>
+
+#include "renderer/film/parallel.h"
 
 namespace keyfall {
 namespace {
@@ -47,7 +47,7 @@ XyzImage sumLayers(const Film& film, const std::vector<LayerWeights>& weights) {
     image.pixel.resize(film.pixelCount(), glm::dvec3(0.0));
     // A pixel is one thread's business and its layers are added in the film's order, so the sum
     // does not know how many threads there are.
-    tbb::parallel_for(std::size_t{0}, film.pixelCount(), [&](std::size_t p) {
+    parallelFor(film.pixelCount(), [&](std::size_t p) {
         const std::uint32_t samples = film.samplesAt(p);
         if (samples == 0) return;
         glm::dvec3 sum(0.0);

@@ -1,10 +1,9 @@
 // Exposure and white balance. Not here: the photographic formulas themselves (scene/photo.h).
 #include "renderer/photograph/exposure.h"
 
-#include <tbb/parallel_for.h>
-
 #include <cmath>
 
+#include "renderer/film/parallel.h"
 #include "scene/colour.h"
 #include "scene/photo.h"
 
@@ -55,8 +54,7 @@ LinearImage expose(const XyzImage& image, double factor, glm::dvec3 white) {
     out.width_px = image.width_px;
     out.height_px = image.height_px;
     out.pixel.resize(image.pixel.size());
-    tbb::parallel_for(std::size_t{0}, image.pixel.size(),
-                      [&](std::size_t p) { out.pixel[p] = toSrgb * image.pixel[p]; });
+    parallelFor(image.pixel.size(), [&](std::size_t p) { out.pixel[p] = toSrgb * image.pixel[p]; });
     return out;
 }
 

@@ -1,11 +1,10 @@
 // Straight and soft view, 8-bit codes. Not here: the sRGB curve itself (scene/colour.h).
 #include "renderer/photograph/view.h"
 
-#include <tbb/parallel_for.h>
-
 #include <algorithm>
 #include <cmath>
 
+#include "renderer/film/parallel.h"
 #include "scene/colour.h"
 
 namespace keyfall {
@@ -50,7 +49,7 @@ Srgb8Image renderView(const LinearImage& image, View view) {
     out.width_px = image.width_px;
     out.height_px = image.height_px;
     out.rgb.resize(image.pixel.size() * 3);
-    tbb::parallel_for(0, image.height_px, [&](int y) {
+    parallelFor(image.height_px, [&](int y) {
         for (int x = 0; x < image.width_px; ++x) {
             const bool soft = view == View::soft;
             const glm::dvec3 colour = soft ? softView(image.at(x, y)) : image.at(x, y);

@@ -6,6 +6,8 @@
 
 #include <chrono>
 
+#include "renderer/film/parallel.h"
+
 namespace keyfall {
 namespace {
 
@@ -28,9 +30,10 @@ class FlushDenormals {
 }  // namespace
 
 void parallelTasks(int threads, std::size_t count, const std::function<void(std::size_t)>& work) {
+    ForkJoin loop;
     const auto guarded = [&](std::size_t i) {
         const FlushDenormals flush;
-        work(i);
+        loop.task([&] { work(i); });
     };
     if (threads == 1) {
         for (std::size_t i = 0; i < count; ++i) guarded(i);

@@ -48,8 +48,9 @@ const std::vector<LibraryHeaders>& libraries() {
 }
 
 const std::vector<std::string>& systemHeaders() {
-    static const std::vector<std::string> table = {"pmmintrin.h",    "xmmintrin.h", "signal.h",
-                                                   "sys/resource.h", "sys/wait.h",  "unistd.h"};
+    static const std::vector<std::string> table = {
+        "pmmintrin.h",    "xmmintrin.h", "signal.h", "sanitizer/tsan_interface.h",
+        "sys/resource.h", "sys/wait.h",  "unistd.h"};
     return table;
 }
 
