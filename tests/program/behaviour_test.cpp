@@ -94,8 +94,8 @@ TEST_CASE("a mistake leaves no file behind", "[program]") {
 
 TEST_CASE("Ctrl-C writes what is there and says so", "[program]") {
     const auto folder = smallScene("interrupt");
-    const Outcome o = runProgram("render small.toml --samples 65536 --out a.png --json a.json --set picture.width=480",
-                                 folder, "timeout -s INT 4");
+    const Outcome o = runProgram("render small.toml --samples 65536 --out a.png --json a.json --set picture.width=200",
+                                 folder, "timeout -s INT 5");
     INFO(o.err);
     // `timeout` answers 124 when its time came; the report says what the program did.
     CHECK(std::filesystem::exists(folder / "a.png"));

@@ -110,7 +110,7 @@ TEST_CASE("a picture larger than memory is the scene's mistake", "[program]") {
     CHECK_FALSE(fs::exists(folder / "set.png"));
 }
 
-#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
+#ifndef KEYFALL_SANITIZED
 // Sanitizers reserve more addresses than any such limit allows.
 TEST_CASE("memory that runs out on the way is no internal error either", "[program]") {
     const fs::path folder = folderWithSet("no-memory");
