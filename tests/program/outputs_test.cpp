@@ -128,7 +128,7 @@ TEST_CASE("stopped before the first whole pass, an older picture stays", "[progr
     write(folder / "a.png", "an older picture");
     const Outcome o = runProgram("render set.toml --samples 65536 --threads 1 --set picture.width=3000 "
                                  "--out a.png --exr a.exr --json a.json",
-                                 folder, "timeout --preserve-status -s INT 4");
+                                 folder, "timeout --foreground --preserve-status -s INT 4");
     INFO(o.err);
     CHECK(o.exitCode == 6);
     CHECK(textOf(folder / "a.png") == "an older picture");

@@ -135,7 +135,7 @@ TEST_CASE("interrupted, the meter writes the readings it has and names the other
     for (int i = 0; i < 400; ++i)  // each a quarter of a million paths
         scene += "[[probe]]\nname = \"p" + std::to_string(i) + "\"\nat = [0, 5, 0]\nnormal = [0, 1, 0]\n";
     write(folder / "set.toml", scene);
-    const Outcome o = runProgram("meter set.toml --threads 1 --json a.json", folder, "timeout --preserve-status -s INT 8");
+    const Outcome o = runProgram("meter set.toml --threads 1 --json a.json", folder, "timeout --foreground --preserve-status -s INT 8");
     INFO(o.err);
     CHECK(o.exitCode == 6);
     const auto report = nlohmann::json::parse(textOf(folder / "a.json"));
