@@ -42,8 +42,9 @@ class ProbeSink {
 /// the whole disc is free, the first draw stands and so do its numbers. (A real meter's whole disc
 /// would have to be drawn back until its rim clears the surface; it would not read from inside it.)
 glm::vec3 discPoint_m(const Stage& stage, const Probe& probe, PathSampler& sampler, PathCounters& counters) {
-    // Pairs that no vertex of a path comes to: 1000 vertices of 4 pairs and 48 lamps each.
-    constexpr std::uint32_t kFurtherDraws = 1U << 20U;
+    // Pairs that no vertex of a path comes to: 1000 vertices of 4 pairs and 48 lamps, each lamp seen
+    // in 64 mirrors too, are 3.1 million.
+    constexpr std::uint32_t kFurtherDraws = 1U << 22U;
     constexpr std::uint32_t kMostDraws = 1000;
     const Frame disc = frameAround(probe.facing);
     glm::vec2 u = sampler.next2D();
@@ -139,19 +140,16 @@ class ProbeTrace {
 std::uint32_t pointsWanted(const Stage& stage, const Probe& probe, const std::vector<LayerMix>& mix,
                            std::uint32_t stream, const ReadingSettings& settings, PathCounters& counters) {
     if (settings.points > 0) return settings.points;
+    if (!anyLight(mix)) return settings.leastPoints;
     // Enough to see what one path in a few thousand brings: on the demo, a pilot of 32 left intervals
     // twice as wide as asked for, one of 256 none.
     constexpr std::uint32_t kPilotPoints = 256;
     // Streams of pilots and readings never meet: even and odd.
     const ProbeTransfer pilot = traceProbe(stage, probe, kPilotPoints, 2 * stream, settings.run, counters);
-    return anyLight(mix) ? pointsFor(total(pilot.layer, mix), kPilotPoints, settings) : settings.leastPoints;
+    return pointsFor(total(pilot.layer, mix), kPilotPoints, settings);
 }
 
 }  // namespace
-
-double now_s(const RunSettings& run) {
-    return run.clock_s ? run.clock_s() : steadySeconds();
-}
 
 Reading total(const std::vector<ReplicateBands>& layers, const std::vector<LayerMix>& mix) {
     Reading sum;

@@ -47,9 +47,6 @@ struct ReadingSettings {
     std::uint32_t mostPoints = 1U << 14U;   ///< per replicate
 };
 
-/// Seconds by the run's clock.
-double now_s(const RunSettings& run);
-
 /// Points per replicate that a pilot of `pilotPoints` asks for: a power of two. A pilot with a
 /// replicate that found nothing says that the light is rare, not how noisy it is: the most points.
 std::uint32_t pointsFor(const Reading& pilot, std::uint32_t pilotPoints, const ReadingSettings& s);

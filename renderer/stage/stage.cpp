@@ -41,7 +41,9 @@ void fillBuffer(RTCDevice device, RTCGeometry geometry, RTCBufferType type, RTCF
 
 /// Reflects into one direction only, and evenly over a flat board.
 bool isMirror(const Material& m) {
-    return m.base == Base::metal && m.roughness * m.roughness < kSpecularAlpha && !m.texture;
+    Bsdf bsdf;
+    bsdf.material = &m;
+    return m.base == Base::metal && !hasSmoothLobe(bsdf) && !m.texture;
 }
 
 bool passesStraight(const Material& m) {

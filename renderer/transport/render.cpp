@@ -170,8 +170,6 @@ class Teller {
     double (*clock_)(const RunSettings&);
 };
 
-double now(const RunSettings& run) { return run.clock_s ? run.clock_s() : steadySeconds(); }
-
 /// Samples that would reach the wanted noise, as variance falls with their number; for the
 /// progress bar alone.
 double expectedSamples(int done, double noise, const RenderSettings& s) {
@@ -183,17 +181,17 @@ double expectedSamples(int done, double noise, const RenderSettings& s) {
 }  // namespace
 
 RenderResult render(const Stage& stage, Film& film, const RenderSettings& settings) {
-    const double start_s = now(settings.run);
+    const double start_s = now_s(settings.run);
     const std::vector<LayerMix> mix = mixAsSet(stage.scene(), stage.scene().camera.shutter_s.exact);
     Passes passes(stage, film, settings);
     RenderResult result;
     const int most = settings.samples > 0 ? settings.samples : settings.mostSamples;
-    Teller teller(settings.run, settings.samples > 0 ? settings.samples : 32.0, start_s, now);
+    Teller teller(settings.run, settings.samples > 0 ? settings.samples : 32.0, start_s, now_s);
     const double perTile = 1.0 / static_cast<double>(passes.tileCount());
     double lastPass_s = 0.0;
 
     for (int before = 0, after = kPictureReplicates; after <= most; before = after, after *= 2) {
-        const double began_s = now(settings.run);
+        const double began_s = now_s(settings.run);
         // The next pass doubles the samples, so it takes as long as all before: whole or not at all.
         if (settings.run.time_s && before > 0 &&
             began_s - start_s + (before == kPictureReplicates ? 1.0 : 2.0) * lastPass_s > *settings.run.time_s) {
@@ -203,7 +201,7 @@ RenderResult render(const Stage& stage, Film& film, const RenderSettings& settin
         passes.run(static_cast<std::uint32_t>(before / kPictureReplicates),
                    static_cast<std::uint32_t>(after / kPictureReplicates),
                    [&] { teller.add(perTile * (after - before)); });
-        lastPass_s = now(settings.run) - began_s;
+        lastPass_s = now_s(settings.run) - began_s;
         if (settings.run.stop != nullptr && settings.run.stop->load()) {
             result.stopped = Stopped::interrupted;
             break;
@@ -217,7 +215,7 @@ RenderResult render(const Stage& stage, Film& film, const RenderSettings& settin
     if (result.stopped == Stopped::interrupted) result.noise_stops = pictureNoise_stops(film, mix);
     result.counters = passes.counters();
     result.causticShare = passes.causticShare();
-    result.seconds = now(settings.run) - start_s;
+    result.seconds = now_s(settings.run) - start_s;
     return result;
 }
 

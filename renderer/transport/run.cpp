@@ -49,6 +49,8 @@ void parallelTasks(int threads, std::size_t count, const std::function<void(std:
     });
 }
 
+double now_s(const RunSettings& run) { return run.clock_s ? run.clock_s() : steadySeconds(); }
+
 double steadySeconds() {
     using Clock = std::chrono::steady_clock;
     return std::chrono::duration<double>(Clock::now().time_since_epoch()).count();

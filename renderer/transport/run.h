@@ -30,5 +30,7 @@ enum class Stopped { no, time, interrupted, noise };
 void parallelTasks(int threads, std::size_t count, const std::function<void(std::size_t)>& work);
 
 double steadySeconds();
+/// By the run's own clock where it has one.
+double now_s(const RunSettings& run);
 
 }  // namespace keyfall

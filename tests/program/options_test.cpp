@@ -10,24 +10,9 @@ using Catch::Matchers::Contains;
 
 namespace {
 
-const char* const kSet = R"(
-[picture]
-width = 48
-[[block]]
-shape = "sphere"
-name = "ball"
-size = [10]
-[[light]]
-name = "key"
-kind = "flash"
-lamp = "flash-bulb"
-lumen_seconds = 3000
-around = { point = [0, 5, 0], angle = 65, elevation = 35, distance = 80 }
-)";
-
 /// Many probes under a closed pane: minutes of work at `final`.
 std::string slowSet() {
-    std::string text = std::string(kSet) + R"(
+    std::string text = kBallSet + R"(
 [[block]]
 name = "pane"
 shape = "box"
@@ -42,12 +27,6 @@ base = "glass"
     return text;
 }
 
-std::filesystem::path folderWith(const std::string& name, const std::string& scene) {
-    const auto folder = freshFolder(name);
-    write(folder / "set.toml", scene);
-    return folder;
-}
-
 double secondsOf(const std::function<void()>& work) {
     const auto start = std::chrono::steady_clock::now();
     work();
@@ -57,7 +36,7 @@ double secondsOf(const std::function<void()>& work) {
 }  // namespace
 
 TEST_CASE("check as JSON: products, defaults, and the mistakes of a bad scene", "[program]") {
-    const auto folder = folderWith("check-json", std::string(kSet) + "[[product]]\nname = \"caddy\"\nmesh = \"" KEYFALL_ROOT
+    const auto folder = folderWith("check-json", kBallSet + "[[product]]\nname = \"caddy\"\nmesh = \"" KEYFALL_ROOT
                                                                      "/assets/meshes/tea_caddy.obj\"\nheight = 14\nat = [20, 0, 0]\n");
     const Outcome good = runProgram("check set.toml --json -", folder);
     REQUIRE(good.exitCode == 0);
@@ -76,7 +55,7 @@ TEST_CASE("check as JSON: products, defaults, and the mistakes of a bad scene", 
 }
 
 TEST_CASE("list as JSON holds what its lines say", "[program]") {
-    const auto folder = folderWith("list-json", kSet);
+    const auto folder = folderWith("list-json", kBallSet);
     const auto all = nlohmann::json::parse(runProgram("list --json -", folder).out).at("library");
     const Outcome lamps = runProgram("list lamp --json lamps.json", folder);
     const auto some = nlohmann::json::parse(textOf(folder / "lamps.json")).at("library");
@@ -89,7 +68,7 @@ TEST_CASE("list as JSON holds what its lines say", "[program]") {
 }
 
 TEST_CASE("standard output that takes nothing is an output that could not be written", "[program]") {
-    const auto folder = folderWith("full", kSet);
+    const auto folder = folderWith("full", kBallSet);
     for (const char* command : {"meter set.toml --samples 16 --json -", "meter set.toml --samples 16", "check set.toml",
                                 "check set.toml --json -", "list", "list lamp --json -"}) {
         // The shell's line goes on with a redirection of its own: it is `true`'s.
@@ -125,7 +104,7 @@ TEST_CASE("--time is shared: a picture comes also where readings would take minu
 }
 
 TEST_CASE("meter takes a number of paths, or a sureness, in place of a quality", "[program]") {
-    const auto folder = folderWith("meter-options", kSet);
+    const auto folder = folderWith("meter-options", kBallSet);
     REQUIRE(runProgram("meter set.toml --samples 4096 --json a.json", folder).exitCode == 0);
     for (const auto& probe : nlohmann::json::parse(textOf(folder / "a.json")).at("probes")) CHECK(probe.at("points") == 4096);
     CHECK(runProgram("meter set.toml --samples 100", folder).exitCode == 2);

@@ -11,39 +11,17 @@ namespace fs = std::filesystem;
 
 namespace {
 
-const char* const kSet = R"(
-[picture]
-width = 48
-[[block]]
-shape = "sphere"
-name = "ball"
-size = [10]
-[[light]]
-name = "key"
-kind = "flash"
-lamp = "flash-bulb"
-lumen_seconds = 3000
-around = { point = [0, 5, 0], angle = 65, elevation = 35, distance = 80 }
+const std::string kSet = kBallSet + R"(
 [[probe]]
 name = "top"
 at = [0, 12, 0]
 normal = [0, 1, 0]
 )";
 
-fs::path folderWithSet(const std::string& name) {
-    const fs::path folder = freshFolder(name);
-    write(folder / "set.toml", kSet);
-    return folder;
-}
-
-nlohmann::json warningsOf(const fs::path& report) {
-    return nlohmann::json::parse(textOf(report)).at("warnings");
-}
+fs::path folderWithSet(const std::string& name) { return folderWith(name, kSet); }
 
 bool warnsOf(const fs::path& report, const std::string& code) {
-    for (const auto& w : warningsOf(report))
-        if (w.at("code") == code) return true;
-    return false;
+    return !warning(nlohmann::json::parse(textOf(report)), code).empty();
 }
 
 }  // namespace

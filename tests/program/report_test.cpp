@@ -43,18 +43,11 @@ struct Ran {
 /// The report and the lines of one command.
 Ran ran(const std::string& command, const std::string& scene, const std::string& folderName,
         const std::string& options = {}) {
-    const auto folder = freshFolder(folderName);
-    write(folder / "set.toml", scene);
+    const auto folder = folderWith(folderName, scene);
     const Outcome o = runProgram(command + " set.toml --json a.json " + options, folder);
     INFO(o.err);
     REQUIRE(o.exitCode == 0);
     return {nlohmann::json::parse(textOf(folder / "a.json")), o.out};
-}
-
-std::string warning(const nlohmann::json& report, const std::string& code) {
-    for (const auto& w : report.at("warnings"))
-        if (w.at("code") == code) return w.at("text");
-    return {};
 }
 
 }  // namespace

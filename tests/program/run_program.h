@@ -47,4 +47,34 @@ inline void write(const std::filesystem::path& file, const std::string& text) {
     std::ofstream(file, std::ios::binary) << text;
 }
 
+/// A ball, 10 cm, on the default table under a bare bulb: the smallest set that has readings.
+inline const std::string kBallSet = R"(
+[picture]
+width = 48
+[[block]]
+shape = "sphere"
+name = "ball"
+size = [10]
+[[light]]
+name = "key"
+kind = "flash"
+lamp = "flash-bulb"
+lumen_seconds = 3000
+around = { point = [0, 5, 0], angle = 65, elevation = 35, distance = 80 }
+)";
+
+/// A fresh folder with `scene` in it as set.toml.
+inline std::filesystem::path folderWith(const std::string& name, const std::string& scene) {
+    const auto folder = freshFolder(name);
+    write(folder / "set.toml", scene);
+    return folder;
+}
+
+/// The text of a report's first warning of this code; empty: it has none.
+inline std::string warning(const nlohmann::json& report, const std::string& code) {
+    for (const auto& w : report.at("warnings"))
+        if (w.at("code") == code) return w.at("text");
+    return {};
+}
+
 }  // namespace keyfall::test

@@ -45,18 +45,11 @@ std::string underPane(const std::string& bulb_cm) {
 }
 
 nlohmann::json metered(const std::string& scene, const std::string& folderName, const std::string& options = {}) {
-    const auto folder = freshFolder(folderName);
-    write(folder / "set.toml", scene);
+    const auto folder = folderWith(folderName, scene);
     const Outcome o = runProgram("meter set.toml --json - " + options, folder);
     INFO(o.err);
     REQUIRE(o.exitCode == 0);
     return nlohmann::json::parse(o.out);
-}
-
-std::string warning(const nlohmann::json& report, const std::string& code) {
-    for (const auto& w : report.at("warnings"))
-        if (w.at("code") == code) return w.at("text");
-    return {};
 }
 
 }  // namespace
