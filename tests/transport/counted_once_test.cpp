@@ -11,15 +11,6 @@ using namespace keyfall::test;
 
 namespace {
 
-Material solidGlass(float ior, float roughness, float absorption_perM) {
-    Material m;
-    m.base = Base::glass;
-    m.ior = ior;
-    m.roughness = roughness;
-    m.absorption_perM = Bands(absorption_perM);
-    return m;
-}
-
 /// Equal within four standard errors, and those within `most` of the value.
 void checkSame(const Reading& a, const Reading& b, double most) {
     const double error = std::hypot(a.standardError(), b.standardError());

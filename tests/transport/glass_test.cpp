@@ -10,15 +10,6 @@ using namespace keyfall::test;
 
 namespace {
 
-Material glass(float ior, int priority, float absorption_perM = 0.0F) {
-    Material m;
-    m.base = Base::glass;
-    m.ior = ior;
-    m.priority = priority;
-    m.absorption_perM = Bands(absorption_perM);
-    return m;
-}
-
 /// A slab, closed, from z = low to z = high, wide enough that no ray goes round it.
 Mesh slab(float low_m, float high_m) {
     Mesh box = boxMesh({2.0F, 2.0F, high_m - low_m});
@@ -48,8 +39,8 @@ TEST_CASE("pane, water, pane: transmittance at normal incidence .9111", "[law][t
     // n 1.52 / 1.333. Derived from Fresnel at normal incidence (issue figure .9111). The water
     // overlaps both panes by 0.1 mm, priority 1 against 2: no hair gap to act as a mirror.
     Set set;
-    const std::size_t pane = set.material(glass(1.52F, 2));
-    const std::size_t water = set.material(glass(1.333F, 1));
+    const std::size_t pane = set.material(solidGlass(1.52F));
+    const std::size_t water = set.material(solidGlass(1.333F, 0.0F, 0.0F, 1));
     set.item(slab(0.000F, 0.004F), pane);
     set.item(slab(0.0039F, 0.0141F), water);
     set.item(slab(0.014F, 0.018F), pane);
@@ -64,8 +55,8 @@ TEST_CASE("pane, water, pane: transmittance at normal incidence .9111", "[law][t
 
 TEST_CASE("the same with air gaps: .8200", "[law][transport]") {
     Set set;
-    const std::size_t pane = set.material(glass(1.52F, 2));
-    const std::size_t water = set.material(glass(1.333F, 1));
+    const std::size_t pane = set.material(solidGlass(1.52F));
+    const std::size_t water = set.material(solidGlass(1.333F, 0.0F, 0.0F, 1));
     set.item(slab(0.000F, 0.004F), pane);
     set.item(slab(0.005F, 0.013F), water);
     set.item(slab(0.014F, 0.018F), pane);
@@ -75,14 +66,14 @@ TEST_CASE("the same with air gaps: .8200", "[law][transport]") {
 TEST_CASE("Beer-Lambert: light through an absorbing solid falls by exp(-a d)", "[law][transport]") {
     // Index 1 leaves absorption alone. a = 100 per metre over 12 mm.
     Set set;
-    set.item(slab(0.0F, 0.012F), set.material(glass(1.0F, 2, 100.0F)));
+    set.item(slab(0.0F, 0.012F), set.material(solidGlass(1.0F, 0.0F, 100.0F)));
     CHECK(normalTransmittance(set) == Approx(std::exp(-1.2)).epsilon(0.001));
 }
 
 TEST_CASE("slab with absorption: both surfaces and all inner bounces", "[law][transport]") {
     // Two surfaces, incoherent, all inner bounces: T = (1-R)^2 t / (1 - R^2 t^2).
     Set set;
-    set.item(slab(0.0F, 0.01F), set.material(glass(1.52F, 2, 30.0F)));
+    set.item(slab(0.0F, 0.01F), set.material(solidGlass(1.52F, 0.0F, 30.0F)));
     const double r = std::pow(0.52 / 2.52, 2);
     const double t = std::exp(-0.3);
     CHECK(normalTransmittance(set) == Approx((1 - r) * (1 - r) * t / (1 - r * r * t * t)).epsilon(0.001));
@@ -93,7 +84,7 @@ TEST_CASE("white furnace: a clear glass ball in uniform light is invisible", "[l
     // luminance E/pi from everywhere.
     Set set;
     Mesh ball = sphereMesh(0.1F);
-    set.item(std::move(ball), set.material(glass(1.52F, 2)));
+    set.item(std::move(ball), set.material(solidGlass(1.52F)));
     Mesh room = roomMesh(4.0F, 4.0F, 4.0F, -2.0F);
     room.slot.clear();
     set.item(std::move(room), set.matt(0.5F), ItemKind::room);

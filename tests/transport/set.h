@@ -58,6 +58,17 @@ struct Set {
     }
 };
 
+/// A solid of glass or liquid; the higher priority wins where two overlap.
+inline Material solidGlass(float ior, float roughness = 0.0F, float absorption_perM = 0.0F, int priority = 2) {
+    Material m;
+    m.base = Base::glass;
+    m.ior = ior;
+    m.roughness = roughness;
+    m.absorption_perM = Bands(absorption_perM);
+    m.priority = priority;
+    return m;
+}
+
 inline LampShape sphereLamp(glm::vec3 centre_m, float diameter_m) {
     LampShape s;
     s.kind = LampKind::sphere;
