@@ -15,6 +15,7 @@ const char* nameOf(ItemKind kind) {
         case ItemKind::board: return "board";
         case ItemKind::scrim: return "scrim";
         case ItemKind::flag: return "flag";
+        case ItemKind::modifier: return "modifier";
     }
     return "?";
 }

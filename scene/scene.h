@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <glm/glm.hpp>
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <variant>
@@ -16,6 +17,8 @@
 #include "scene/lamp_shape.h"
 #include "scene/material.h"
 #include "scene/mesh.h"
+#include "scene/modifier_body.h"
+#include "scene/photometric_web.h"
 
 namespace keyfall {
 
@@ -64,7 +67,7 @@ struct Picture {
     View view = View::straight;
 };
 
-enum class ItemKind { table, backdrop, room, product, block, board, scrim, flag };
+enum class ItemKind { table, backdrop, room, product, block, board, scrim, flag, modifier };
 const char* nameOf(ItemKind kind);
 
 /// Anything on the set that is a surface and no lamp, already placed: metres, world axes.
@@ -76,19 +79,36 @@ struct Item {
     glm::vec3 at_m{0.0F};                ///< the place its `at` speaks of
     Frame frame;                         ///< boards, flags, scrims: z is the lit face's normal
     glm::vec2 size_m{0.0F};              ///< boards, flags, scrims: width, height
+    std::size_t light = 0;               ///< modifiers: the light that wears it
     std::string caption;
 };
 
 enum class LightKind { flash, continuous };
 
-/// A lamp, bare in this version. A light that is off, or at power 0, stays as a body.
+/// What a maker or a meter says of a lamp in a modifier. The lamp's flux follows once it is known how
+/// much of it the modifier sends there (renderer/meter/strength.h).
+struct Rating {
+    std::shared_ptr<const ModifierBody> body;  ///< what the lamp had on; its frame is that of an aim
+    LampShape shape;                           ///< the lamp, in any place: the body has its own
+    /// cd or cd*s on the axis far away (guide number), else lx or lx*s at `distance_m` from the exit
+    /// on the axis; of the lamp at full power.
+    bool isIntensity = false;
+    double value = 0.0;
+    double distance_m = 1.0;
+};
+
+/// A lamp, bare or in a modifier. A light that is off, or at power 0, stays as a body.
 struct Light {
     std::string name;
     LightKind kind = LightKind::continuous;
     bool on = true;
     LampShape shape;
-    /// What leaves the lamp at full power: lm (continuous) or lm*s (flash).
+    /// What leaves the bare lamp at full power: lm (continuous) or lm*s (flash). NaN as long as a
+    /// `rating` has not been solved.
     double fullFlux = 0.0;
+    std::optional<Rating> rating;
+    /// A measured lamp: the shape's luminance depends on direction (photometric_web.h).
+    std::shared_ptr<const PhotometricWeb> web;
     double power_stops = 0.0;           ///< 0 = full; -infinity: power 0
     std::string powerText = "1/1";      ///< canonical notation for reports
     FineSpectrum spectrum;              ///< relative
@@ -96,6 +116,10 @@ struct Light {
     double colourTemperature_K = 0.0;   ///< as given, or the correlated one of a spectrum
     std::size_t bodyMaterial = 0;       ///< into Scene::materials
     std::string modifier = "none";
+    std::shared_ptr<const ModifierBody> body;  ///< empty: bare. Its parts are items of the scene, too
+    glm::vec3 exit_m{0.0F};                    ///< the middle of the exit; bare: the lamp's centre
+    Frame axes;                                ///< the modifier's frame in the world; z is the aim
+    std::vector<std::string> gels;             ///< already in `spectrum` and `fullFlux`
     double exitDistance_m = 0.0;        ///< from the exit to the aim point, for reports
     double lampDistance_m = 0.0;
     bool fluxUncertain = false;         ///< flux from W or W*s alone

@@ -53,7 +53,7 @@ bool passesStraight(const Material& m) {
 
 }  // namespace
 
-Stage::Stage(const Scene& scene, int threads) : scene_(scene) {
+Stage::Stage(const Scene& scene, int threads, LightTables tables) : scene_(scene), tables_(std::move(tables)) {
     requireAtMost(scene.lights.size(), kMostLights, "lights");
     const auto boards = std::count_if(scene.items.begin(), scene.items.end(),
                                       [](const Item& i) { return i.kind == ItemKind::board; });

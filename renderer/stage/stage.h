@@ -14,6 +14,7 @@
 #include "renderer/stage/flat_mirror.h"
 #include "renderer/stage/kernel_handles.h"
 #include "scene/frame.h"
+#include "scene/near_field_table.h"
 #include "scene/scene.h"
 
 namespace keyfall {
@@ -30,6 +31,10 @@ struct Emitter {
 };
 
 struct RayTape;
+
+/// The near-field table of each light's modifier, in the order of Scene::lights; empty, or nothing for
+/// a light: all of its light is traced through the real modifier.
+using LightTables = std::vector<std::shared_ptr<const NearFieldTable>>;
 
 inline constexpr std::uint32_t kNoEmitter = 0xffffffffU;
 inline constexpr int kNoBoard = -1;
@@ -68,12 +73,13 @@ class Stage {
     /// Throws std::invalid_argument for more lights or boards than kMostLights, kMostBoards (the
     /// reader refuses such a scene file before), std::out_of_range for a material that the scene
     /// lacks, std::bad_alloc when Embree is out of memory, std::runtime_error for its other errors.
-    explicit Stage(const Scene& scene, int threads = 0);
+    explicit Stage(const Scene& scene, int threads = 0, LightTables tables = {});
     Stage(const Stage&) = delete;
     Stage& operator=(const Stage&) = delete;
 
     const Scene& scene() const { return scene_; }
     const std::vector<Emitter>& emitters() const { return emitters_; }
+    const LightTables& tables() const { return tables_; }
     std::size_t boardCount() const { return boards_.size(); }
     /// Boards that are flat mirrors, with the images of all lamps in them.
     const std::vector<FlatMirror>& mirrors() const { return mirrors_; }
@@ -127,6 +133,7 @@ class Stage {
     }
 
     const Scene& scene_;
+    LightTables tables_;
     DeviceHandle device_;  // before the scene, which has to go first
     SceneHandle embree_;
     std::vector<ItemTraits> traits_;

@@ -1,0 +1,163 @@
+// Cells of a near-field table and their measures. Not here: filling them.
+#include "scene/near_field_table.h"
+
+#include <cmath>
+#include <numbers>
+
+namespace keyfall {
+namespace {
+
+constexpr float kTurn = 2.0F * std::numbers::pi_v<float>;
+
+int binOf(float share, int bins) {
+    return std::min(bins - 1, std::max(0, static_cast<int>(share * static_cast<float>(bins))));
+}
+
+/// Position and direction in the axes in which the cells are counted, folded where they are.
+struct Place {
+    float along;  ///< 0..1
+    float across;
+    glm::vec2 direction;  ///< on the Nusselt disc
+};
+
+/// A face's mirror images: into the quarter x, y > 0, the direction's components along.
+void foldQuarter(glm::vec2& p, glm::vec2& d) {
+    for (int axis = 0; axis < 2; ++axis)
+        if (p[axis] < 0.0F) {
+            p[axis] = -p[axis];
+            d[axis] = -d[axis];
+        }
+}
+
+Place placeOnDisc(const TableFace& face, glm::vec2 p, glm::vec2 d) {
+    if (face.folded && face.across > 1) foldQuarter(p, d);
+    const float radius = glm::length(p);
+    const glm::vec2 outward = radius > 0.0F ? p / radius : glm::vec2(1, 0);
+    const float full = 0.5F * face.exit.shape.a_m;
+    Place place{(radius / full) * (radius / full), 0.0F,
+                {glm::dot(d, outward), outward.x * d.y - outward.y * d.x}};
+    if (face.across == 1) {
+        if (face.folded) place.direction.y = std::abs(place.direction.y);
+        return place;
+    }
+    const float angle = std::atan2(p.y, p.x);
+    place.across = face.folded ? 4.0F * angle / kTurn : angle / kTurn + (angle < 0.0F ? 1.0F : 0.0F);
+    return place;
+}
+
+Place placeOnPanel(const TableFace& face, glm::vec2 p, glm::vec2 d) {
+    const glm::vec2 half = 0.5F * glm::vec2(face.exit.shape.a_m, face.exit.shape.b_m);
+    if (!face.folded) return {0.5F * (p.x / half.x + 1.0F), 0.5F * (p.y / half.y + 1.0F), d};
+    foldQuarter(p, d);
+    return {p.x / half.x, p.y / half.y, d};
+}
+
+/// Area of the unit disc with x in [x0, x1], y in [0, y1], all in [0, 1].
+double discPart(double x0, double x1, double y1) {
+    // y = min(y1, sqrt(1 - x^2)); the two meet at x = sqrt(1 - y1^2).
+    const auto under = [](double x) { return 0.5 * (x * std::sqrt(std::max(0.0, 1.0 - x * x)) + std::asin(x)); };
+    const double meet = std::min(x1, std::max(x0, std::sqrt(std::max(0.0, 1.0 - y1 * y1))));
+    return (meet - x0) * y1 + under(x1) - under(meet);
+}
+
+/// Area that square (u, v) of n x n over [-1, 1]^2 shares with the unit disc.
+double nusseltArea(int u, int v, int n) {
+    const auto edge = [n](int i) { return 2.0 * i / n - 1.0; };
+    const auto part = [](double x0, double x1, double y0, double y1) {
+        // By symmetry in the first quadrant; squares astride an axis are cut there.
+        if (x1 <= 0.0) x0 = -x0, x1 = -x1, std::swap(x0, x1);
+        if (y1 <= 0.0) y0 = -y0, y1 = -y1, std::swap(y0, y1);
+        const auto upTo = [&](double from, double to, double y) { return y > 0.0 ? discPart(from, to, y) : 0.0; };
+        const auto strip = [&](double from, double to) {
+            if (y0 >= 0.0) return upTo(from, to, y1) - upTo(from, to, y0);
+            return upTo(from, to, y1) + upTo(from, to, -y0);
+        };
+        if (x0 >= 0.0) return strip(x0, x1);
+        return strip(0.0, x1) + strip(0.0, -x0);
+    };
+    return part(edge(u), edge(u + 1), edge(v), edge(v + 1));
+}
+
+/// Open area of each position cell, mirror images included, by 32 x 32 points a cell: exact for
+/// cells that the outline does not cut.
+std::vector<double> positionAreas_m2(const TableFace& face) {
+    constexpr int kPoints = 32;
+    const LampShape& s = face.exit.shape;
+    const bool disc = s.kind == LampKind::disc;
+    const auto a_m = static_cast<double>(s.a_m);
+    const double whole = disc ? std::numbers::pi * a_m * a_m / 4.0 : a_m * static_cast<double>(s.b_m);
+    const double perCell = whole / (face.along * face.across);
+    std::vector<double> areas;
+    for (int i = 0; i < face.along; ++i)
+        for (int j = 0; j < face.across; ++j) {
+            int open = 0;
+            for (int k = 0; k < kPoints * kPoints; ++k) {
+                const float a = (static_cast<float>(i) + (static_cast<float>(k % kPoints) + 0.5F) / kPoints) / static_cast<float>(face.along);
+                float c = (static_cast<float>(j) + (static_cast<float>(k / kPoints) + 0.5F) / kPoints) / static_cast<float>(face.across);
+                glm::vec2 p;
+                if (disc) {
+                    if (face.folded && face.across > 1) c *= 0.25F;
+                    p = 0.5F * s.a_m * std::sqrt(a) * glm::vec2(std::cos(kTurn * c), std::sin(kTurn * c));
+                } else {
+                    p = 0.5F * glm::vec2(s.a_m, s.b_m) * (face.folded ? glm::vec2(a, c) : 2.0F * glm::vec2(a, c) - 1.0F);
+                }
+                open += isOpen(face.exit, p) ? 1 : 0;
+            }
+            areas.push_back(perCell * open / (kPoints * kPoints));
+        }
+    return areas;
+}
+
+}  // namespace
+
+std::size_t TableFace::cellCount() const {
+    return static_cast<std::size_t>(along) * static_cast<std::size_t>(across) *
+           static_cast<std::size_t>(directions) * static_cast<std::size_t>(directions);
+}
+
+std::size_t cellOf(const TableFace& face, glm::vec2 local_m, glm::vec3 direction) {
+    const glm::vec2 d(direction.x, direction.y);
+    const Place p = face.exit.shape.kind == LampKind::disc ? placeOnDisc(face, local_m, d)
+                                                           : placeOnPanel(face, local_m, d);
+    const int n = face.directions;
+    const int position = binOf(p.along, face.along) * face.across + binOf(p.across, face.across);
+    const int towards = binOf(0.5F * (p.direction.x + 1.0F), n) * n + binOf(0.5F * (p.direction.y + 1.0F), n);
+    return static_cast<std::size_t>(position) * static_cast<std::size_t>(n * n) + static_cast<std::size_t>(towards);
+}
+
+Bands luminance_perSrM2(const TableFace& face, glm::vec2 local_m, glm::vec3 direction) {
+    Bands found;
+    if (direction.z <= 0.0F || !isOpen(face.exit, local_m)) return found;
+    const float* cell = face.luminance.data() + cellOf(face, local_m, direction) * kBands;
+    std::copy_n(cell, kBands, found.v);
+    return found;
+}
+
+std::vector<double> cellMeasures_srM2(const TableFace& face) {
+    const int n = face.directions;
+    // One sector, folded: the lower half of the directions stands for nothing, the upper for both.
+    const bool halved = face.folded && face.exit.shape.kind == LampKind::disc && face.across == 1;
+    std::vector<double> measures;
+    measures.reserve(face.cellCount());
+    for (const double area : positionAreas_m2(face))
+        for (int u = 0; u < n; ++u)
+            for (int v = 0; v < n; ++v) {
+                double angle = nusseltArea(u, v, n);
+                if (halved) angle = 2 * v + 1 < n ? 0.0 : 2 * v + 1 == n ? angle : 2.0 * angle;
+                measures.push_back(area * angle);
+            }
+    return measures;
+}
+
+Bands fluxOf(const TableFace& face) {
+    const std::vector<double> measures = cellMeasures_srM2(face);
+    double sum[kBands] = {};
+    for (std::size_t c = 0; c < measures.size(); ++c)
+        for (std::size_t b = 0; b < kBands; ++b)
+            sum[b] += measures[c] * static_cast<double>(face.luminance[c * kBands + b]);
+    Bands flux;
+    for (int b = 0; b < kBands; ++b) flux[b] = static_cast<float>(sum[b]);
+    return flux;
+}
+
+}  // namespace keyfall
