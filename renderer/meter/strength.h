@@ -14,11 +14,10 @@ namespace keyfall {
 
 /// What the rated modifier sends there of a unit of the lamp's flux: intensity on the axis (1/sr) where
 /// rating.isIntensity, else illuminance on the axis at rating.distance_m from the exit (1/m^2).
-/// `light` is the bare lamp's, as it was rated. Fixed points: same input, same bytes; of `run` only
+/// Under the bare lamp's own colour, as it was rated. Fixed points: same input, same bytes; of `run` only
 /// threads and stop are looked at. Sure to about a thousandth for a table without noise.
 /// Empty when stopped before it was whole, or when no light arrives there.
 std::optional<Reading> ratedTransfer(const Rating& rating, const Material& lampBody,
-                                     std::shared_ptr<const NearFieldTable> table, const BandXYZ& light,
-                                     const RunSettings& run);
+                                     std::shared_ptr<const NearFieldTable> table, const RunSettings& run);
 
 }  // namespace keyfall
