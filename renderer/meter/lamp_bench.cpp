@@ -68,6 +68,7 @@ Reading weighted(const ReplicateBands& transfer, const BandXYZ& light) {
 LampBench::LampBench(const LampSubject& subject, const RunSettings& run)
     : subject_(subject), run_(run),
       scene_(bareScene(subject.shape, subject.lampBody, subject.body.get(), Doors::with)) {
+    scene_.lights[0].web = subject.web;
     hasDoors_ = makeDoorsOneBoard(scene_, subject.body.get());
     const Box3 box = boundsOf(scene_);
     middle_m_ = box.middle();

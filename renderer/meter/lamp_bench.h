@@ -18,6 +18,7 @@ struct LampSubject {
     Material lampBody;
     std::shared_ptr<const ModifierBody> body;         ///< empty: the bare lamp
     std::shared_ptr<const NearFieldTable> table;      ///< empty: all light is traced through the body
+    std::shared_ptr<const PhotometricWeb> web;        ///< a measured lamp's directions; bare
     BandXYZ light;                                    ///< of the lamp's spectrum, per unit flux
 };
 

@@ -87,11 +87,12 @@ void readAxis(LampBench& bench, std::uint32_t points, LampFigures& f) {
     const Reading intensity = weighted(far, subject.light);
     f.axis_perSr = measured(intensity);
     f.at1m_perM2 = measured(weighted(bench.illuminance_perM2(axis, -axis, points), subject.light));
+    if (intensity.mean() > 0.0) f.colour = colourOf(far, subject.light);
+    if (subject.web) return;  // what the lamp in it would send alone, the file does not say
     f.bareAxis_perSr = emitterLuminancePerFlux_perSrM2(subject.shape) * axisArea_m2(subject.shape);
     Reading bare;
-    bare.value.fill(f.bareAxis_perSr);
+    bare.value.fill(*f.bareAxis_perSr);
     f.gain_stops = stopsBetween(intensity, bare);
-    if (f.gain_stops) f.colour = colourOf(far, subject.light);
 }
 
 }  // namespace

@@ -60,7 +60,7 @@ struct LampFigures {
     Measured metered;                   ///< through a sphere around lamp, modifier and doors
     bool hasDoors = false;
     Measured axis_perSr;
-    double bareAxis_perSr = 0.0;        ///< in closed form
+    std::optional<double> bareAxis_perSr;  ///< in closed form; empty for a measured lamp
     std::optional<Measured> gain_stops;
     Measured at1m_perM2;                ///< on the axis, 1 m from the exit
     LampAngle beam;                     ///< 50 %
@@ -91,6 +91,8 @@ struct FrontGrid {
     std::vector<Reading> luminance;  ///< row by row, the first at -y; 0 where not open
     std::vector<char> open;          ///< whether the whole spot lies within the outline
 };
+/// The exit that faces forward; nullptr for a bare lamp, and for a body without one.
+const ExitFace* frontOf(const LampSubject& subject);
 /// Spots are as wide as the grid's narrower step. Empty when stopped, for a bare lamp, and for a body
 /// without an exit that faces forward.
 std::optional<FrontGrid> measureFront(const LampSubject& subject, int columns, int rows, std::uint32_t points,

@@ -9,13 +9,6 @@
 namespace keyfall {
 namespace {
 
-const ExitFace* frontOf(const LampSubject& subject) {
-    if (!subject.body) return nullptr;
-    for (const ExitFace& exit : subject.body->exits)
-        if (exit.shape.frame.z.z > 0.9F) return &exit;
-    return nullptr;
-}
-
 bool spotIsOpen(const ExitFace& face, glm::vec2 middle_m, float radius_m) {
     constexpr int kAround = 8;
     bool open = isOpen(face, middle_m);
@@ -44,6 +37,13 @@ double spread_stops(const FrontGrid& front, int leftOut) {
 }
 
 }  // namespace
+
+const ExitFace* frontOf(const LampSubject& subject) {
+    if (!subject.body) return nullptr;
+    for (const ExitFace& exit : subject.body->exits)
+        if (exit.shape.frame.z.z > 0.9F) return &exit;
+    return nullptr;
+}
 
 std::optional<FrontGrid> measureFront(const LampSubject& subject, int columns, int rows, std::uint32_t points,
                                       const RunSettings& run) {

@@ -167,10 +167,8 @@ PhotometricWeb photometricWeb(const LampWeb& web, const LampSubject& subject, do
     for (std::size_t p = 0; p <= web.phi_rad.size(); ++p)
         for (std::size_t t = 0; t < web.theta_rad.size(); ++t)
             out.intensity_cd.push_back(flux * std::max(0.0, web.at(p % web.phi_rad.size(), t).mean()));
-    const LampShape* face = &subject.shape;
-    if (subject.body)
-        for (const ExitFace& exit : subject.body->exits)
-            if (exit.shape.frame.z.z > 0.9F) face = &exit.shape;
+    const ExitFace* front = frontOf(subject);
+    const LampShape* face = front != nullptr ? &front->shape : &subject.shape;
     const bool flat = face->kind == LampKind::panel || face->kind == LampKind::tube;
     out.isRound = !flat;
     const float across = face->kind == LampKind::ring ? face->a_m + face->b_m : face->a_m;

@@ -12,7 +12,7 @@ std::optional<Reading> ratedTransfer(const Rating& rating, const Material& lampB
     fixed.seed = kSeed;
     fixed.threads = run.threads;
     fixed.stop = run.stop;
-    const LampSubject subject{rating.shape, lampBody, rating.body, std::move(table), rating.bands};
+    const LampSubject subject{rating.shape, lampBody, rating.body, std::move(table), {}, rating.bands};
     LampBench bench(subject, fixed);
     const glm::vec3 axis(0, 0, 1);
     const auto distance_m = static_cast<float>(rating.distance_m);

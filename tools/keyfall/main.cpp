@@ -10,6 +10,7 @@
 #include "exit_codes.h"
 #include "interrupt.h"
 #include "outputs.h"
+#include "prepare.h"
 #include "renderer/film/memory.h"
 #include "renderer/photograph/write_file.h"
 
@@ -101,6 +102,9 @@ int run(int argc, char** argv) {
     } catch (const CommandLineError& e) {
         fmt::print(stderr, "keyfall: error: {}\n", e.what());
         return kBadCommandLine;
+    } catch (const SceneError& e) {
+        fmt::print(stderr, "{}: error: {}\n", asked.options.scene, e.what());
+        return kBadScene;
     } catch (const MemoryError& e) {
         fmt::print(stderr, "{}: error: {}\n", asked.options.scene, e.what());
         return kBadScene;

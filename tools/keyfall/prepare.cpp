@@ -5,7 +5,6 @@
 #include <algorithm>
 
 #include "bake_key.h"
-#include "outputs.h"
 #include "progress.h"
 #include "renderer/meter/strength.h"
 #include "renderer/transport/bake.h"
@@ -43,18 +42,20 @@ std::shared_ptr<const NearFieldTable> TableMaker::tableOf(const LampShape& shape
     return made_[key] = std::make_shared<const NearFieldTable>(std::move(*table));
 }
 
-bool TableMaker::solve(Light& light, const Material& lampBody) {
-    if (!light.rating) return true;
+void TableMaker::solve(Light& light, const Material& lampBody) {
+    if (!light.rating || stopped()) return;
     const Rating& rating = *light.rating;
     std::shared_ptr<const NearFieldTable> table;
     if (rating.body) table = tableOf(rating.shape, lampBody, *rating.body, light.name);
-    if (stopped()) return true;
     RunSettings run;
     run.threads = options_.threads;
     run.stop = &interruptFlag();
     const auto transfer = ratedTransfer(rating, lampBody, table, run);
-    if (transfer) light.fullFlux = rating.value / transfer->mean() * rating.gelFactor;
-    return transfer || stopped();
+    if (stopped()) return;
+    if (!transfer)
+        throw SceneError(fmt::format("light {}: none of the lamp's light arrives where its rating was taken; "
+                                     "check rated_with and the distance of the reading", light.name));
+    light.fullFlux = rating.value / transfer->mean() * rating.gelFactor;
 }
 
 LightTables prepare(Scene& scene, const Options& options) {
@@ -63,10 +64,7 @@ LightTables prepare(Scene& scene, const Options& options) {
     for (Light& light : scene.lights) {
         const Material& lampBody = scene.materials.at(light.bodyMaterial);
         tables.push_back(light.body && !stopped() ? maker.tableOf(light.shape, lampBody, *light.body, light.name) : nullptr);
-        if (stopped() || maker.solve(light, lampBody)) continue;
-        throw CommandLineError(fmt::format(
-            "light {}: with {} on, none of the lamp's light arrives where it was metered; check rated_with, "
-            "and the distance of the reading", light.name, light.rating->body ? light.rating->body->name : "none"));
+        maker.solve(light, lampBody);
     }
     return tables;
 }

@@ -4,6 +4,7 @@
 
 #include <map>
 #include <memory>
+#include <stdexcept>
 #include <string>
 
 #include "bake_cache.h"
@@ -11,6 +12,11 @@
 #include "renderer/stage/stage.h"
 
 namespace keyfall {
+
+/// A scene that reads well and cannot be: exit code 3.
+struct SceneError : std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
 
 /// Tables from the disk or baked, equal ones once. What comes back does not depend on what was asked
 /// for before, on --seed, --quality or --threads: same lamp and modifier, same bytes.
@@ -22,9 +28,9 @@ class TableMaker {
     std::shared_ptr<const NearFieldTable> tableOf(const LampShape& shape, const Material& lampBody,
                                                   const ModifierBody& body, const std::string& light);
 
-    /// Solves the light's rating, if it has one, into its fullFlux. Stays unsolved when stopped, and
-    /// gives false when no light of the lamp arrives where it was metered.
-    bool solve(Light& light, const Material& lampBody);
+    /// Solves the light's rating, if it has one, into its fullFlux. Stays unsolved when stopped.
+    /// Throws SceneError when no light of the lamp arrives where it was metered.
+    void solve(Light& light, const Material& lampBody);
 
   private:
     const Options& options_;
@@ -34,7 +40,7 @@ class TableMaker {
 
 /// One table for each light that wears a modifier, and every rating solved. Stopped by Ctrl-C, what is
 /// missing stays missing: the work after it stops at once, too.
-/// Throws CommandLineError naming a light whose rating cannot be met by any flux.
+/// Throws SceneError naming a light whose rating cannot be met by any flux.
 LightTables prepare(Scene& scene, const Options& options);
 
 }  // namespace keyfall
