@@ -10,6 +10,7 @@
 #include <tuple>
 
 #include "scene/library_definitions.h"
+#include "scene/library_gels.h"
 #include "scene/read_toml.h"
 #include "scene/spectrum_csv.h"
 
@@ -87,8 +88,11 @@ Library readLibrary() {
     const auto lamp = [&](const std::string& name, const Value& table) {
         library.lamps[name] = lampFrom(name, table, directory, library.spectra);
     };
+    const auto gel = [&](const std::string& name, const Value& table) {
+        library.gels[name] = gelFrom(name, table, directory);
+    };
     // Spectra first: lamps name them.
-    for (const char* name : {"spectra.toml", "materials.toml", "fabrics.toml", "lamps.toml"}) {
+    for (const char* name : {"spectra.toml", "materials.toml", "fabrics.toml", "lamps.toml", "gels.toml"}) {
         const auto file = directory / name;
         const Value root = readToml(file);
         readKind(file, root, "spectrum", library, spectrum);
@@ -96,6 +100,7 @@ Library readLibrary() {
         readKind(file, root, "surface", library, material);
         readKind(file, root, "fabric", library, fabric);
         readKind(file, root, "lamp", library, lamp);
+        readKind(file, root, "gel", library, gel);
     }
     std::sort(library.entries.begin(), library.entries.end(), [](const auto& a, const auto& b) {
         return std::tie(a.kind, a.name) < std::tie(b.kind, b.name);

@@ -7,8 +7,10 @@
 #include <vector>
 
 #include "scene/fine_spectrum.h"
+#include "scene/gel.h"
 #include "scene/lamp_shape.h"
 #include "scene/material.h"
+#include "scene/modifier.h"
 
 namespace keyfall {
 
@@ -28,7 +30,7 @@ struct LampModel {
 
 /// One row of `list`.
 struct LibraryEntry {
-    std::string kind;    ///< lamp | fabric | material | surface | spectrum
+    std::string kind;    ///< lamp | fabric | gel | material | surface | spectrum
     std::string name;
     std::string values;  ///< in the scene file's units
     std::string source;
@@ -39,6 +41,8 @@ struct Library {
     std::map<std::string, Material> materials;  ///< boards' surfaces too
     std::map<std::string, Material> fabrics;    ///< base = sheet
     std::map<std::string, FineSpectrum> spectra;
+    std::map<std::string, Gel> gels;
+    std::map<std::string, ModifierModel> modifiers;
     std::vector<LibraryEntry> entries;          ///< sorted by kind, then name
 };
 

@@ -7,6 +7,7 @@
 #include "scene/photo.h"
 #include "scene/placement.h"
 #include "scene/read_flux.h"
+#include "scene/read_gels.h"
 
 namespace keyfall {
 
@@ -87,9 +88,11 @@ void readLight(Draft& draft, Object& object) {
     const LampModel* lamp = lampOf(draft, fields, light.kind);
     if (lamp == nullptr) return;
     readColour(draft, fields, *lamp, light);
+    const auto gels = gelsOn(draft, fields);
+    const double passed = gels ? wearGels(fields, *gels, light) : 0.0;
     const auto flux = solveFlux(fields, light.kind, *lamp);
-    if (!at || !aim || !flux) return;
-    light.fullFlux = flux->full;
+    if (!at || !aim || !flux || passed <= 0.0) return;
+    light.fullFlux = flux->full * passed;
     light.fluxUncertain = flux->uncertain;
     light.shape = lamp->shape;
     light.shape.centre_m = *at;

@@ -37,6 +37,7 @@ constexpr std::array kTop = {
     Section{"fabric", Form::definitions},
     Section{"material", Form::definitions},
     Section{"modifier", Form::definitions, true, kRefused},
+    Section{"gel", Form::definitions},
 };
 
 using Tables = std::map<std::string_view, const std::vector<Key>*>;
@@ -65,6 +66,7 @@ const Tables& tables() {
         {"fabric", &schema::fabric},
         {"material", &schema::material},
         {"modifier", &schema::modifier},
+        {"gel", &schema::gel},
         {"around", &schema::around},
         {"aim", &schema::aim},
         {"reads", &schema::reads},

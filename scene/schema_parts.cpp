@@ -93,6 +93,16 @@ const std::vector<Key> modifier = {
     {"caption", Type::text},
 };
 
+const std::vector<Key> gel = {
+    {"mired_shift", Type::number, between(-500, 500), "mired"},
+    {"green", Type::number, between(-200, 200), "hundredths of density"},
+    {"stops", Type::number, between(0, 30), "stops"},
+    {"transmittance", Type::factor, kShare},
+    {"designed_for", Type::number, kKelvin, "K", "5500"},
+    {"source", Type::text},
+    {"caption", Type::text},
+};
+
 const std::vector<Key> deflector = {
     {"diameter", Type::number, kSize, "cm", "", Need::required},
     {"distance", Type::number, kSize, "cm", "", Need::required},
