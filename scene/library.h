@@ -1,4 +1,4 @@
-// The library: lamps, fabrics, materials, spectra that ship in assets/library as TOML and CSV.
+// The library: lamps, modifiers, fabrics, materials, spectra that ship in assets/library as TOML and CSV.
 #pragma once
 
 #include <map>
@@ -30,7 +30,7 @@ struct LampModel {
 
 /// One row of `list`.
 struct LibraryEntry {
-    std::string kind;    ///< lamp | fabric | gel | material | surface | spectrum
+    std::string kind;    ///< lamp | modifier | gel | fabric | material | surface | spectrum
     std::string name;
     std::string values;  ///< in the scene file's units
     std::string source;
@@ -38,11 +38,11 @@ struct LibraryEntry {
 
 struct Library {
     std::map<std::string, LampModel> lamps;
+    std::map<std::string, ModifierModel> modifiers;
     std::map<std::string, Material> materials;  ///< boards' surfaces too
     std::map<std::string, Material> fabrics;    ///< base = sheet
     std::map<std::string, FineSpectrum> spectra;
     std::map<std::string, Gel> gels;
-    std::map<std::string, ModifierModel> modifiers;
     std::vector<LibraryEntry> entries;          ///< sorted by kind, then name
 };
 

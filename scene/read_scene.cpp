@@ -29,6 +29,7 @@ void readAll(Draft& draft) {
     readMaterials(draft);
     readLamps(draft);
     readGels(draft);
+    readModifiers(draft);
     readSurroundings(draft);
     readSolids(draft);
     readCamera(draft);
