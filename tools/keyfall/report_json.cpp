@@ -71,6 +71,7 @@ Json lightJson(const Light& l) {
     j["power"] = l.powerText;
     j["power_stops"] = number(l.power_stops);
     j["colour_temperature"] = number(l.colourTemperature_K);
+    j["gels"] = l.gels;
     j["modifier"] = l.modifier;
     j["exit_cm"] = l.exitDistance_m * 1e2;
     j["lamp_cm"] = l.lampDistance_m * 1e2;
