@@ -2,6 +2,7 @@
 #pragma once
 
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -9,6 +10,7 @@
 #include "scene/fine_spectrum.h"
 #include "scene/lamp_shape.h"
 #include "scene/material.h"
+#include "scene/photometric_web.h"
 
 namespace keyfall {
 
@@ -23,6 +25,7 @@ struct LampModel {
     bool efficacyIsFlash = false;          ///< true: given as lm*s per W*s
     std::optional<double> lowestPower_stops, powerStep_stops, t05_s, t05Lowest_s;
     std::string surface = "white-paper";
+    std::shared_ptr<const PhotometricWeb> web;  ///< of a measured lamp, which no library holds
     std::string source;
 };
 

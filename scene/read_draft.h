@@ -47,6 +47,7 @@ struct Draft {
     std::deque<Object> objects;            ///< in the file's order
     std::map<std::string, Fields> single;  ///< [camera], [picture], ...: always there
     std::deque<DraftItem> items;
+    std::deque<LampModel> measuredLamps;  ///< of the lights that name a photometric file
     std::map<std::string, std::size_t> materialIndex;  ///< in scene.materials, by kind and name
     glm::vec3 lookAt_m{0.0F};                          ///< the camera's, once it is read
     Value nothing;  ///< the table of sections that the file leaves out

@@ -148,7 +148,9 @@ bool fitsKind(const Fields& fields, std::string_view figure, LightKind kind) {
 LightKind kindOf(const Fields& fields) {
     if (fields.sound("kind"))
         return fields.text("kind") == "continuous" ? LightKind::continuous : LightKind::flash;
-    const bool continuous = kindOfFigure(figureOf(fields)) == "continuous";
+    const std::string_view figure = figureOf(fields);
+    const bool measured = figure.empty() && fields.given("photometry");  // the file's own lumens
+    const bool continuous = measured || kindOfFigure(figure) == "continuous";
     if (!fields.given("kind")) fields.recordDefault("kind", continuous ? "continuous" : "flash");
     return continuous ? LightKind::continuous : LightKind::flash;
 }

@@ -7,6 +7,7 @@
 #include "scene/photo.h"
 #include "scene/placement.h"
 #include "scene/read_flux.h"
+#include "scene/read_photometry.h"
 
 namespace keyfall {
 
@@ -22,6 +23,7 @@ constexpr const char* kFallbackLamp = "led-disc";
 
 /// Empty after a mistake.
 const LampModel* lampOf(Draft& draft, const Fields& fields, LightKind kind) {
+    if (isMeasured(fields)) return measuredLamp(draft, fields);
     if (fields.bad("lamp")) return nullptr;
     std::string name = fields.text("lamp");
     if (!fields.given("lamp")) {
@@ -80,17 +82,19 @@ void readLight(Draft& draft, Object& object) {
     light.on = fields.flag("on");
     light.caption = fields.text("caption");
     readPower(fields, light);
-    checkModifier(fields);
+    if (!fields.given("photometry")) checkModifier(fields);
     fields.text("measured_to");
     const auto at = pointOf(draft, object, fields.place());
     const auto aim = at ? aimOf(draft, object, *at, draft.lookAt_m) : std::nullopt;
     const LampModel* lamp = lampOf(draft, fields, light.kind);
     if (lamp == nullptr) return;
     readColour(draft, fields, *lamp, light);
-    const auto flux = solveFlux(fields, light.kind, *lamp);
+    const auto flux = lamp->web ? measuredFlux(fields, light.kind, *lamp->web)
+                                : solveFlux(fields, light.kind, *lamp);
     if (!at || !aim || !flux) return;
     light.fullFlux = flux->full;
     light.fluxUncertain = flux->uncertain;
+    light.web = lamp->web;
     light.shape = lamp->shape;
     light.shape.centre_m = *at;
     light.shape.frame = frameFacing(aim->direction, glm::radians(fields.number("roll")));

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "scene/read_draft.h"
+#include "scene/read_photometry.h"
 #include "scene/read_surface.h"
 
 namespace keyfall {
@@ -101,6 +102,7 @@ void warnOfScene(Draft& draft) {
         warnOfPanes(draft, entry);
     }
     warnOfLights(draft);
+    warnOfNearFields(draft);
     warnOutsideRoom(draft);
     refuseCameraInside(draft);
     if (!draft.scene.room)

@@ -135,8 +135,8 @@ const std::vector<Key> light = {
     {"colour_temperature", Type::number, kKelvin, "K"},
     {"spectrum", Type::text},
     {"gel", Type::textOrTexts, {}, "", "", Need::notBuilt},
-    {"photometry", Type::text, {}, "", "", Need::notBuilt},
-    {"opening", Type::pair, kSize, "cm", "", Need::notBuilt},
+    {"photometry", Type::text},
+    {"opening", Type::pair, kSize, "cm"},
     {"on", Type::flag, {}, "", "true"},
     {"caption", Type::text},
 };
