@@ -80,6 +80,7 @@ struct Item {
     Frame frame;                         ///< boards, flags, scrims: z is the lit face's normal
     glm::vec2 size_m{0.0F};              ///< boards, flags, scrims: width, height
     std::size_t light = 0;               ///< modifiers: the light that wears it
+    bool outside = false;                ///< modifiers: stands in front of the exit, as barn doors do
     std::string caption;
 };
 
