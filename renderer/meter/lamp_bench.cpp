@@ -69,6 +69,7 @@ LampBench::LampBench(const LampSubject& subject, const RunSettings& run)
     : subject_(subject), run_(run),
       scene_(bareScene(subject.shape, subject.lampBody, subject.body.get(), Doors::with)) {
     scene_.lights[0].web = subject.web;
+    scene_.lights[0].body = subject.body;  // says whether the lamp itself is seen from outside
     hasDoors_ = makeDoorsOneBoard(scene_, subject.body.get());
     const Box3 box = boundsOf(scene_);
     middle_m_ = box.middle();
