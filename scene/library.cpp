@@ -1,4 +1,4 @@
-// Reads assets/library: spectra, materials, surfaces, fabrics, lamps, and rows for `list`.
+// Reads assets/library: spectra, materials, surfaces, fabrics, lamps, modifiers, and rows for `list`.
 // Not here: what one definition means (library_definitions.cpp).
 #include "scene/library.h"
 
@@ -10,6 +10,7 @@
 #include <tuple>
 
 #include "scene/library_definitions.h"
+#include "scene/library_modifiers.h"
 #include "scene/read_toml.h"
 #include "scene/spectrum_csv.h"
 
@@ -32,12 +33,23 @@ Value readToml(const std::filesystem::path& file) {
     return std::get<Value>(parsed);
 }
 
+std::string valuesOf(const Value& table);
+
+/// In full, where a message would leave off.
+std::string inFull(const Value& value) {
+    if (value.isTable()) return "{ " + valuesOf(value) + " }";
+    if (!value.isList()) return shown(value);
+    std::string text;
+    for (const Value& entry : value.list) text += (text.empty() ? "" : ", ") + inFull(entry);
+    return "[" + text + "]";
+}
+
 /// The keys of a definition as written, without the source: `base = "glass", ior = 1.52`.
 std::string valuesOf(const Value& table) {
     std::string text;
     for (const Member& member : table.members)
         if (member.name != "source")
-            text += (text.empty() ? "" : ", ") + member.name + " = " + shown(member.value);
+            text += (text.empty() ? "" : ", ") + member.name + " = " + inFull(member.value);
     return text;
 }
 
@@ -48,6 +60,18 @@ FineSpectrum spectrumFrom(const Value& table, const std::filesystem::path& direc
     const auto path = directory / file->text;
     if (!column) return resample(readSpectrumCsv(path));
     return resample(readSpectrumColumns(path).column(column->text));
+}
+
+/// A name that is missing would come up only when somebody puts the modifier on.
+void refuseUnknownNames(const ModifierModel& m, const Value& table, const Library& library) {
+    const auto refuse = [&](const std::string& name, bool known) {
+        if (!known && !name.empty())
+            throw DefinitionError(table.place, fmt::format("there is no \"{}\"", name));
+    };
+    for (const std::string& fabric : {m.baffle, m.front}) refuse(fabric, library.fabrics.contains(fabric));
+    const bool isFabric = m.kind == ModifierKind::umbrella && library.fabrics.contains(m.inside);
+    refuse(m.inside, isFabric || (!m.through && library.materials.contains(m.inside)));
+    if (m.deflector) refuse(m.deflector->material, library.materials.contains(m.deflector->material));
 }
 
 /// Reads every [kind.NAME] of a file; `take` turns one table into data.
@@ -87,8 +111,13 @@ Library readLibrary() {
     const auto lamp = [&](const std::string& name, const Value& table) {
         library.lamps[name] = lampFrom(name, table, directory, library.spectra);
     };
-    // Spectra first: lamps name them.
-    for (const char* name : {"spectra.toml", "materials.toml", "fabrics.toml", "lamps.toml"}) {
+    const auto modifier = [&](const std::string& name, const Value& table) {
+        library.modifiers[name] = modifierFrom(name, table);
+        refuseUnknownNames(library.modifiers[name], table, library);
+    };
+    // Spectra first: lamps name them. Modifiers last: they name materials and fabrics.
+    for (const char* name :
+         {"spectra.toml", "materials.toml", "fabrics.toml", "lamps.toml", "modifiers.toml"}) {
         const auto file = directory / name;
         const Value root = readToml(file);
         readKind(file, root, "spectrum", library, spectrum);
@@ -96,6 +125,7 @@ Library readLibrary() {
         readKind(file, root, "surface", library, material);
         readKind(file, root, "fabric", library, fabric);
         readKind(file, root, "lamp", library, lamp);
+        readKind(file, root, "modifier", library, modifier);
     }
     std::sort(library.entries.begin(), library.entries.end(), [](const auto& a, const auto& b) {
         return std::tie(a.kind, a.name) < std::tie(b.kind, b.name);

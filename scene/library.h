@@ -1,4 +1,4 @@
-// The library: lamps, fabrics, materials, spectra that ship in assets/library as TOML and CSV.
+// The library: lamps, modifiers, fabrics, materials, spectra that ship in assets/library as TOML and CSV.
 #pragma once
 
 #include <map>
@@ -9,6 +9,7 @@
 #include "scene/fine_spectrum.h"
 #include "scene/lamp_shape.h"
 #include "scene/material.h"
+#include "scene/modifier.h"
 
 namespace keyfall {
 
@@ -28,7 +29,7 @@ struct LampModel {
 
 /// One row of `list`.
 struct LibraryEntry {
-    std::string kind;    ///< lamp | fabric | material | surface | spectrum
+    std::string kind;    ///< lamp | modifier | fabric | material | surface | spectrum
     std::string name;
     std::string values;  ///< in the scene file's units
     std::string source;
@@ -36,6 +37,7 @@ struct LibraryEntry {
 
 struct Library {
     std::map<std::string, LampModel> lamps;
+    std::map<std::string, ModifierModel> modifiers;
     std::map<std::string, Material> materials;  ///< boards' surfaces too
     std::map<std::string, Material> fabrics;    ///< base = sheet
     std::map<std::string, FineSpectrum> spectra;

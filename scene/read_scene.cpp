@@ -28,6 +28,7 @@ void readAll(Draft& draft) {
     indexObjects(draft);
     readMaterials(draft);
     readLamps(draft);
+    readModifiers(draft);
     readSurroundings(draft);
     readSolids(draft);
     readCamera(draft);

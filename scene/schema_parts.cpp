@@ -90,6 +90,7 @@ const std::vector<Key> modifier = {
     {"use", Type::word, {}, "reflect|through"},
     {"grid", Type::table, {}, "grid"},
     {"barn_doors", Type::numbers, between(0, 180), "degrees"},
+    {"source", Type::text},
     {"caption", Type::text},
 };
 
