@@ -18,12 +18,13 @@ namespace {
 
 constexpr int kGuard = 1000;
 constexpr int kRouletteFrom = 4;
-/// Ways on from a photon's first surface: half of the rays of a bowl would else lead there alone.
+/// Ways on from a photon's first surface: half of the rays of a bowl would else lead there alone. With
+/// draws towards the axis, half as many, and as many of those.
 constexpr std::uint32_t kWays = 4;
 
 /// The places of a photon's random numbers, the same whatever happened before: each stays stratified.
 enum Dimension : std::uint32_t { kPosition, kDirection, kFirstVertex };
-enum VertexDimension : std::uint32_t { kScatter, kLobe, kRoulette, kTechnique, kPerVertex };
+enum VertexDimension : std::uint32_t { kScatter, kLobe, kRoulette, kAxis, kPerVertex };
 /// Emission drawn again, beyond the numbers of any vertex.
 constexpr std::uint32_t kAgain = kFirstVertex + kPerVertex * (kGuard + 1U);
 
@@ -68,6 +69,7 @@ struct Photon {
     glm::vec3 direction{0.0F};
     Bands weight{1.0F};
     bool scattered = false;
+    float exitShare = 1.0F;  ///< of what crosses an exit now: draws towards the axis have the rest
 };
 
 class Walk {
@@ -76,8 +78,7 @@ class Walk {
          ExitSink& sink)
         : around_(around), seed_(run.seed), stream_(stream), balance_(balance), sink_(sink) {}
 
-    /// One photon: together to its first surface, from there kWays ways, each with its share of the light;
-    /// every other one towards the axis, where that is asked for.
+    /// One photon: together to its first surface, from there several ways, each with its share.
     void operator()(std::uint32_t index) {
         PathSampler sampler(seed_, stream_, index);
         const EmittedRay start = emit(around_.lamp, sampler);
@@ -87,12 +88,14 @@ class Walk {
         if (!hit) return;
         const SurfacePoint s = around_.stage.surfaceAt(*hit, photon.origin_m, photon.direction);
         absorb(photon, s);
-        share_ = 1.0F / kWays;
-        for (std::uint32_t way = 0; way < kWays; ++way) {
+        const std::uint32_t ways = around_.towardsAxis ? kWays / 2U : kWays;
+        share_ = 1.0F / static_cast<float>(ways);
+        for (std::uint32_t way = 0; way < ways; ++way) {
             Photon own = photon;
             // The ways of all photons are one net of directions.
-            sampler = PathSampler(seed_, stream_, index * kWays + way);
-            if (scatter(own, s, 1, sampler, around_.towardsAxis && way % 2U == 1U)) goOn(own, sampler);
+            sampler = PathSampler(seed_, stream_, index * ways + way);
+            if (around_.towardsAxis) sendTowardsAxis(own, s, 1, sampler);
+            if (scatter(own, s, 1, sampler)) goOn(own, sampler);
         }
     }
 
@@ -103,22 +106,31 @@ class Walk {
             if (!hit) return;
             const SurfacePoint s = around_.stage.surfaceAt(*hit, photon.origin_m, photon.direction);
             absorb(photon, s);
-            goTo(sampler, vertex, kTechnique);
-            const bool towardsAxis = around_.towardsAxis && sampler.next1D() < 0.5F;
-            if (!scatter(photon, s, vertex, sampler, towardsAxis) || !survives(photon, vertex, sampler)) return;
+            if (around_.towardsAxis) sendTowardsAxis(photon, s, vertex, sampler);
+            if (!scatter(photon, s, vertex, sampler) || !survives(photon, vertex, sampler)) return;
         }
         ++balance_.guardStops;
+    }
+
+    /// The exit that the photon crosses before it meets `hit`, if any.
+    std::optional<ExitPlanes::Crossing> crossingOf(const Photon& photon, const std::optional<RayHit>& hit) const {
+        const auto crossing = around_.exits.first(photon.origin_m, photon.direction);
+        if (crossing && hit && ExitPlanes::isBefore(hit->distance_m, *crossing)) return std::nullopt;
+        return crossing;
+    }
+
+    void count(const Photon& photon, const ExitPlanes::Crossing& crossing) {
+        const Bands flux = photon.weight * (share_ * photon.exitShare);
+        (photon.scattered ? balance_.scattered : balance_.straight).add(flux);
+        if (photon.scattered) sink_.add(crossing.at, flux);
     }
 
     /// To the next surface; empty where the photon leaves before it.
     std::optional<RayHit> travel(const Photon& photon) {
         ++balance_.rays;
         const auto hit = around_.stage.intersect(photon.origin_m, photon.direction);
-        const auto crossing = around_.exits.first(photon.origin_m, photon.direction);
-        if (crossing && !(hit && ExitPlanes::isBefore(hit->distance_m, *crossing))) {
-            const Bands flux = photon.weight * share_;
-            (photon.scattered ? balance_.scattered : balance_.straight).add(flux);
-            if (photon.scattered) sink_.add(crossing->at, flux);
+        if (const auto crossing = crossingOf(photon, hit)) {
+            count(photon, *crossing);
             return std::nullopt;
         }
         if (!hit) {
@@ -133,43 +145,61 @@ class Walk {
         balance_.absorbed.add(photon.weight * kept * share_);
     }
 
-    bool scatter(Photon& photon, const SurfacePoint& s, int vertex, PathSampler& sampler, bool towardsAxis) {
+    static Bsdf importanceBsdf(const SurfacePoint& s) {
         Bsdf bsdf;
         bsdf.material = s.material;
         bsdf.reflectance = s.material->reflectance;
         bsdf.transport = Transport::importance;
-        const glm::vec3 wo = s.shading.toLocal(-photon.direction);
+        return bsdf;
+    }
+
+    /// A draw that counts only if it crosses an exit: balance heuristic (Veach & Guibas 1995) with the
+    /// photon's own way on, which alone goes on where either meets a surface. Weights so never pile up.
+    void sendTowardsAxis(const Photon& photon, const SurfacePoint& s, int vertex, PathSampler& sampler) {
+        goTo(sampler, vertex, kAxis);
+        Photon sent = photon;
+        sent.direction = AxisDraw::sample(sampler.next2D());
+        const Bsdf bsdf = importanceBsdf(s);
+        const glm::vec3 wo = s.shading.toLocal(-photon.direction), wi = s.shading.toLocal(sent.direction);
+        const Bands f = evaluate(bsdf, wo, wi);
+        if (f.isBlack()) return;
+        const float pdf = keyfall::pdf_perSr(bsdf, wo, wi) + AxisDraw::pdf_perSr(sent.direction);
+        sent.weight *= f * (1.0F / pdf);
+        sent.scattered = true;
+        sent.exitShare = 1.0F;
+        leave(sent, s);
+        ++balance_.rays;
+        if (const auto crossing = crossingOf(sent, around_.stage.intersect(sent.origin_m, sent.direction)))
+            count(sent, *crossing);
+    }
+
+    bool scatter(Photon& photon, const SurfacePoint& s, int vertex, PathSampler& sampler) const {
+        const Bsdf bsdf = importanceBsdf(s);
         goTo(sampler, vertex, kScatter);
         const glm::vec2 u = sampler.next2D();
-        if (towardsAxis) {
-            photon.direction = AxisDraw::sample(u);
-            const glm::vec3 wi = s.shading.toLocal(photon.direction);
-            const float pdf = 0.5F * (keyfall::pdf_perSr(bsdf, wo, wi) + AxisDraw::pdf_perSr(photon.direction));
-            photon.weight *= evaluate(bsdf, wo, wi) * (1.0F / pdf);
-            photon.scattered = true;
-        } else {
-            float choice = 0.0F;
-            if (choosesLobe(bsdf)) {
-                goTo(sampler, vertex, kLobe);
-                choice = sampler.next1D();
-            }
-            const BsdfSample b = sample(bsdf, wo, choice, u);
-            if (b.lobe == Lobe::none) return false;  // its weight is 0, and in the albedo as such
-            photon.direction = s.shading.toWorld(b.wi);
-            photon.weight *= b.weight;
-            if (around_.towardsAxis) photon.weight *= shareBesideAxis(b, photon.direction);
-            photon.scattered = photon.scattered || b.lobe != Lobe::straight;
+        float choice = 0.0F;
+        if (choosesLobe(bsdf)) {
+            goTo(sampler, vertex, kLobe);
+            choice = sampler.next1D();
         }
+        const BsdfSample b = sample(bsdf, s.shading.toLocal(-photon.direction), choice, u);
+        if (b.lobe == Lobe::none) return false;  // its weight is 0, and in the albedo as such
+        photon.weight *= b.weight;
+        photon.scattered = photon.scattered || b.lobe != Lobe::straight;
+        photon.direction = s.shading.toWorld(b.wi);
+        const bool delta = b.lobe == Lobe::specular || b.lobe == Lobe::straight;
+        photon.exitShare = delta || !around_.towardsAxis
+                               ? 1.0F
+                               : b.pdf_perSr / (b.pdf_perSr + AxisDraw::pdf_perSr(photon.direction));
+        leave(photon, s);
+        return true;
+    }
+
+    /// Onto the side of the surface that the direction leads to.
+    static void leave(Photon& photon, const SurfacePoint& s) {
         const float above = glm::dot(s.geometricNormal, photon.direction);
         photon.origin_m =
             Stage::offsetOrigin(s.position_m, above < 0.0F ? -s.geometricNormal : s.geometricNormal);
-        return !photon.weight.isBlack();
-    }
-
-    /// Balance heuristic (Veach & Guibas 1995) of two techniques used half and half; a delta has one.
-    static float shareBesideAxis(const BsdfSample& b, glm::vec3 direction) {
-        if (b.lobe == Lobe::specular || b.lobe == Lobe::straight) return 2.0F;
-        return 2.0F * b.pdf_perSr / (b.pdf_perSr + AxisDraw::pdf_perSr(direction));
     }
 
     static bool survives(Photon& photon, int vertex, PathSampler& sampler) {
