@@ -64,9 +64,7 @@ void checkNames(Draft& draft, const Fields& fields, const ModifierModel& m) {
     checkFabric(draft, fields.spot("baffle"), m.baffle);
     checkFabric(draft, fields.spot("front"), m.front);
     if (m.deflector)
-        checkOpaque(draft, fields.given("deflector") ? fields.nested("deflector").spot("material")
-                                                     : fields.spot("deflector"),
-                    m.deflector->material);
+        checkOpaque(draft, fields.nested("deflector").spot("material"), m.deflector->material);
 }
 
 const char* wordOf(Outline outline) {

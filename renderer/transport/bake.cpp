@@ -71,15 +71,15 @@ BakeSettings bakeSizeFor(const ModifierBody& body) {
         // Lambert's law leaves nothing to resolve; what the fabric passes straight has a shape.
         setPositions(size, body, 8, 8);
         size.directions = front->straight.isBlack() ? 2 : 8;
-        size.photons = 1U << 18U;
+        size.photons = 1U << 16U;
     } else if (body.exits.size() > 1) {
         setPositions(size, body, 6, 6);
         size.directions = 12;
-        size.photons = 1U << 20U;
+        size.photons = 1U << 18U;
     } else {
         setPositions(size, body, 16, 4);
         size.directions = 32;
-        size.photons = 1U << 19U;
+        size.photons = 1U << 17U;
     }
     return size;
 }
@@ -95,7 +95,8 @@ NearFieldTable bake(const LampShape& shape, const Material& lampBody, const Modi
     std::deque<CellSums> sums;
     std::array<ExitSink*, kLightStreams> sinks{};
     for (ExitSink*& sink : sinks) sink = &sums.emplace_back(table.faces);
-    const Streams streams = traceLight(stage, body.exits, {size.run, size.photons}, sinks);
+    const bool ahead = body.exits.size() == 1 && frontOf(body) == nullptr;
+    const Streams streams = traceLight(stage, body.exits, {size.run, size.photons, ahead}, sinks);
 
     const LightBalance all = meanOf(streams);
     table.scattered = asBands(all.scattered);

@@ -99,9 +99,20 @@ struct Walks {
     int left = 0;      ///< through an exit
     int leaked = 0;    ///< away without one
     int again = 0;     ///< met an exit or a surface after leaving
+    int between = 0;   ///< came between a shell and its outside
 };
+
+/// The black outside of a shell: it reaches farther back than everything else.
+inline const ModifierPart* outsideOf(const ModifierBody& body) {
+    const auto lower = [](const ModifierPart& a, const ModifierPart& b) {
+        return boundsOf(a.mesh).low.z < boundsOf(b.mesh).low.z;
+    };
+    return &*std::min_element(body.parts.begin(), body.parts.end(), lower);
+}
+
 inline Walks walk(const ModifierBody& body, int count, int bounces) {
     Chance chance(7U);
+    const ModifierPart* outside = outsideOf(body);
     Walks walks;
     for (int k = 0; k < count; ++k) {
         glm::dvec3 at(body.lampCentre_m), way = chance.direction();
@@ -117,6 +128,7 @@ inline Walks walk(const ModifierBody& body, int count, int bounces) {
                 ++walks.leaked;
                 break;
             }
+            walks.between += hit.part == outside ? 1 : 0;
             const bool sheet = body.materials[hit.part->material].base == Base::sheet;
             const double side = glm::dot(hit.normal, way) < 0.0 ? 1.0 : -1.0;
             const double onward = sheet && chance.part() < 0.5 ? -side : side;
