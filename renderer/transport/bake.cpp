@@ -78,7 +78,7 @@ BakeSettings bakeSizeFor(const ModifierBody& body) {
         size.photons = 1U << 18U;
     } else {
         setPositions(size, body, 16, 4);
-        size.directions = 32;
+        size.directions = 33;  // odd: one cell has the axis in its middle
         size.photons = 1U << 17U;
     }
     return size;

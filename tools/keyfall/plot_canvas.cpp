@@ -86,8 +86,11 @@ void Canvas::circle(glm::dvec2 middle, double radius, const Pen& pen) {
 
 void Canvas::fill(glm::dvec2 corner, glm::dvec2 size, double grey) {
     paper_->grey(grey);
+    // Patches side by side share an edge: antialiased, each would leave half of it to the paper.
+    cairo_set_antialias(paper_->pen, CAIRO_ANTIALIAS_NONE);
     cairo_rectangle(paper_->pen, corner.x, corner.y, size.x, size.y);
     cairo_fill(paper_->pen);
+    cairo_set_antialias(paper_->pen, CAIRO_ANTIALIAS_DEFAULT);
 }
 
 void Canvas::text(glm::dvec2 at, const std::string& text, double size, Anchor anchor, double grey) {
