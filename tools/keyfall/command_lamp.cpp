@@ -98,7 +98,7 @@ int runLamp(const Options& options) {
     if (asked.exitCode != 0) return asked.exitCode;
     if (asked.stopped) return stoppedBefore("the modifier was traced; nothing is written");
     if (!options.lamp.front.empty() && frontOf(asked.subject) == nullptr)
-        throw CommandLineError("--front " + options.lamp.front + ": a bare lamp has no front; its luminance is even");
+        throw CommandLineError("--front " + options.lamp.front + ": nothing that looks forward to be seen: a bare lamp has no front");
 
     LampReport report = asked.report;
     auto figures = measureLamp(asked.subject, effortOf(options), measureSettings(options));

@@ -3,6 +3,7 @@
 #include <cairo-svg.h>
 #include <cairo.h>
 #include <fmt/core.h>
+#include <fontconfig/fontconfig.h>
 
 #include <fstream>
 #include <numbers>
@@ -41,6 +42,9 @@ struct Canvas::Paper {
     ~Paper() {
         cairo_destroy(pen);
         cairo_surface_destroy(surface);
+        // Fonts stay loaded otherwise, and LeakSanitizer reports what the library keeps of them.
+        cairo_debug_reset_static_data();
+        FcFini();
     }
     Paper(const Paper&) = delete;
     Paper& operator=(const Paper&) = delete;
