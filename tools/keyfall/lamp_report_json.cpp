@@ -1,3 +1,4 @@
+// A lamp's figures as JSON: with units and intervals. Not here: what they mean (README).
 #include <cmath>
 #include <numbers>
 

@@ -1,3 +1,4 @@
+// A lamp's figures as lines for people. Not here: the same for programs (lamp_report_json.cpp).
 #include <fmt/core.h>
 
 #include <cmath>
