@@ -73,13 +73,14 @@ BakeSettings bakeSizeFor(const ModifierBody& body) {
         size.directions = front->straight.isBlack() ? 2 : 8;
         size.photons = 1U << 18U;
     } else if (body.exits.size() > 1) {
-        setPositions(size, body, 6, 6);
-        size.directions = 12;
+        setPositions(size, body, 12, 12);
+        size.directions = 24;
         size.photons = 1U << 20U;
     } else {
-        setPositions(size, body, 16, 4);
+        const bool round = body.exits.front().shape.kind == LampKind::disc;
+        setPositions(size, body, round ? 16 : 12, round ? 4 : 12);
         size.directions = 32;
-        size.photons = 1U << 19U;
+        size.photons = round ? 1U << 19U : 1U << 20U;
     }
     return size;
 }
