@@ -2,6 +2,8 @@
 // Not here: the shapes (modifier_build_*.cpp).
 #include "scene/modifier_build.h"
 
+#include <utility>
+
 #include "scene/modifier_build_parts.h"
 
 namespace keyfall {

@@ -1,6 +1,7 @@
 // What every shell has at its mouth: the rim, a grid, barn doors, the exit face.
 // Not here: the shells (modifier_build_lathe.cpp, modifier_build_box.cpp).
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "scene/modifier_build_parts.h"

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <functional>
+#include <glm/glm.hpp>
 #include <map>
 #include <string>
 #include <vector>

@@ -2,6 +2,7 @@
 // bounces about in it. Not here: any check of a particular shape.
 #pragma once
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <limits>
