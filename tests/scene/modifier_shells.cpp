@@ -75,12 +75,12 @@ TEST_CASE("modifiers: shells are tight, and every way out crosses one exit once"
           "'white-paint'"}) {
         INFO(text);
         const ModifierBody body = built(text);
-        const Walks walks = walk(body, 120, 10);
+        const Walks walks = walk(body, 80, 10);
         CHECK(walks.left > 5);
         CHECK(walks.leaked == 0);
         CHECK(walks.between == 0);
         CHECK(walks.again == 0);
-        CHECK(notBlackFromOutside(body, 150) == 0);
+        CHECK(notBlackFromOutside(body, 100) == 0);
     }
 }
 
