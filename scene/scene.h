@@ -95,6 +95,8 @@ struct Rating {
     bool isIntensity = false;
     double value = 0.0;
     double distance_m = 1.0;
+    BandXYZ bands;           ///< of the lamp without gels: a figure is said of the lamp without them
+    double gelFactor = 1.0;  ///< share of the solved flux that the light's gels let pass
 };
 
 /// A lamp, bare or in a modifier. A light that is off, or at power 0, stays as a body.
