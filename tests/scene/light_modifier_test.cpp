@@ -64,6 +64,8 @@ TEST_CASE("at is the middle of the modifier's mouth, or with measured_to the lam
     CHECK(lamp.lampDistance_m == Approx(1.0));
     CHECK(lamp.exitDistance_m == Approx(0.95));
     CHECK(exit.modifier == "tin");
+    CHECK(exit.fullFlux == 1000.0);  // said of the bare lamp
+    CHECK_FALSE(exit.rating.has_value());
     checkDirection(exit.axes.z, {0, 0, -1});
     checkDirection(exit.shape.frame.z, {0, 0, -1});
 }
@@ -140,6 +142,17 @@ TEST_CASE("each light has its own items and materials; a bare one in between has
         CHECK(boundsOf(rim[i]->mesh).low.x > 0.5F);
     }
     CHECK(scene.lights[0].body == scene.lights[2].body);  // built once
+}
+
+TEST_CASE("one modifier around two lamps is two bodies", "[read][worn]") {
+    // 3 cm in front of the back there is room for the ball; a 9 cm one has to stand farther forward.
+    const Scene scene = setOf(light("key", kFront + kTin) +
+                              "[[light]]\nname = \"rim\"\nlamp = \"flash-dome\"\nlumens = 10\n" +
+                              "at = [90, 50, 0]\naim = [0, 5, 0]\nmodifier = \"tub\"\n" +
+                              light("hair", "lumens = 10\nat = [-90, 50, 0]\naim = [0, 5, 0]\nmodifier = \"tub\"") +
+                              "[modifier.tub]\nshape = \"bowl\"\nprofile = [[9, 0], [15, 15]]\nlamp_at = 3\n");
+    CHECK(scene.lights[2].lampDistance_m - scene.lights[2].exitDistance_m == Approx(0.12).margin(1e-4));
+    CHECK(scene.lights[1].lampDistance_m - scene.lights[1].exitDistance_m < 0.106);
 }
 
 TEST_CASE("a figure rated with a modifier waits to be solved: its light at full power",
