@@ -149,8 +149,10 @@ TEST_CASE("one modifier around two lamps is two bodies", "[read][worn]") {
     const Scene scene = setOf(light("key", kFront + kTin) +
                               "[[light]]\nname = \"rim\"\nlamp = \"flash-dome\"\nlumens = 10\n" +
                               "at = [90, 50, 0]\naim = [0, 5, 0]\nmodifier = \"tub\"\n" +
-                              light("hair", "lumens = 10\nat = [-90, 50, 0]\naim = [0, 5, 0]\nmodifier = \"tub\"") +
-                              "[modifier.tub]\nshape = \"bowl\"\nprofile = [[9, 0], [15, 15]]\nlamp_at = 3\n");
+                              light("hair", "lumens = 10\nat = [-90, 50, 0]\naim = [0, 5, 0]\n"
+                                            "modifier = \"tub\"") +
+                              "[modifier.tub]\nshape = \"bowl\"\n"
+                              "profile = [[9, 0], [15, 15]]\nlamp_at = 3\n");
     CHECK(scene.lights[2].lampDistance_m - scene.lights[2].exitDistance_m == Approx(0.12).margin(1e-4));
     CHECK(scene.lights[1].lampDistance_m - scene.lights[1].exitDistance_m < 0.106);
 }
@@ -175,7 +177,8 @@ TEST_CASE("a figure rated with a modifier waits to be solved: its light at full 
     const Light flash = lightOf(place + "reads = { aperture = 16, distance = 60 }");
     CHECK(flash.rating->value == Approx(640));
     CHECK(flash.rating->distance_m == Approx(0.6));
-    const Light steady = lightOf(place + "kind = \"continuous\"\nreads = { aperture = 4, shutter = \"1/60\" }");
+    const Light steady =
+        lightOf(place + "kind = \"continuous\"\nreads = { aperture = 4, shutter = \"1/60\" }");
     CHECK(steady.rating->value == Approx(2560));
 }
 
