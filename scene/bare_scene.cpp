@@ -24,6 +24,7 @@ Scene bareScene(const LampShape& shape, const Material& lampBody, const Modifier
         item.kind = ItemKind::modifier;
         item.mesh = part.mesh;
         item.materials = {1 + part.material};
+        item.outside = part.outside;
         scene.items.push_back(std::move(item));
     }
     return scene;

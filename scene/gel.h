@@ -1,4 +1,4 @@
-// Colour filters in front of a lamp. Not here: reading [gel.NAME] of the library (library.cpp).
+// Colour filters in front of a lamp. Not here: the figures a [gel.NAME] gives (library_gels.h).
 #pragma once
 
 #include <string>
@@ -19,6 +19,11 @@ struct Gel {
 /// value 1e6/from_K + shift, as bright as the stated luminous transmittance under that lamp allows.
 /// Throws std::invalid_argument when that would need more than 1 somewhere.
 FineSpectrum transmittanceForShift(double from_K, double shift_mired, double luminousTransmittance);
+
+/// A colour-compensating film that passes `luminous` of `light`: `density` above its base in the blue
+/// and the red third of the spectrum (+, plus green), or of -density in the green one (-, minus green).
+/// Throws std::invalid_argument when the density alone takes more than that.
+FineSpectrum greenFilm(double density, const FineSpectrum& light, double luminous);
 
 /// Light through a gel, still in the unit of `light`: the product.
 FineSpectrum through(const FineSpectrum& light, const Gel& gel);

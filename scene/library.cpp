@@ -1,4 +1,4 @@
-// Reads assets/library: spectra, materials, surfaces, fabrics, lamps, and rows for `list`.
+// Reads assets/library: spectra, materials, surfaces, fabrics, lamps, modifiers, and rows for `list`.
 // Not here: what one definition means (library_definitions.cpp).
 #include "scene/library.h"
 
@@ -10,6 +10,8 @@
 #include <tuple>
 
 #include "scene/library_definitions.h"
+#include "scene/library_gels.h"
+#include "scene/library_modifiers.h"
 #include "scene/read_toml.h"
 #include "scene/spectrum_csv.h"
 
@@ -50,6 +52,18 @@ FineSpectrum spectrumFrom(const Value& table, const std::filesystem::path& direc
     return resample(readSpectrumColumns(path).column(column->text));
 }
 
+/// A name that is missing would come up only when somebody puts the modifier on.
+void refuseUnknownNames(const ModifierModel& m, const Value& table, const Library& library) {
+    const auto refuse = [&](const std::string& name, bool known) {
+        if (!known && !name.empty())
+            throw DefinitionError(table.place, fmt::format("there is no \"{}\"", name));
+    };
+    for (const std::string& fabric : {m.baffle, m.front}) refuse(fabric, library.fabrics.contains(fabric));
+    const bool isFabric = m.kind == ModifierKind::umbrella && library.fabrics.contains(m.inside);
+    refuse(m.inside, isFabric || (!m.through && library.materials.contains(m.inside)));
+    if (m.deflector) refuse(m.deflector->material, library.materials.contains(m.deflector->material));
+}
+
 /// Reads every [kind.NAME] of a file; `take` turns one table into data.
 template <class Take>
 void readKind(const std::filesystem::path& file, const Value& root, const char* kind,
@@ -87,8 +101,16 @@ Library readLibrary() {
     const auto lamp = [&](const std::string& name, const Value& table) {
         library.lamps[name] = lampFrom(name, table, directory, library.spectra);
     };
-    // Spectra first: lamps name them.
-    for (const char* name : {"spectra.toml", "materials.toml", "fabrics.toml", "lamps.toml"}) {
+    const auto gel = [&](const std::string& name, const Value& table) {
+        library.gels[name] = gelFrom(name, table, directory);
+    };
+    const auto modifier = [&](const std::string& name, const Value& table) {
+        library.modifiers[name] = modifierFrom(name, table);
+        refuseUnknownNames(library.modifiers[name], table, library);
+    };
+    // Spectra first: lamps name them. Modifiers last: they name materials and fabrics.
+    for (const char* name :
+         {"spectra.toml", "materials.toml", "fabrics.toml", "lamps.toml", "gels.toml", "modifiers.toml"}) {
         const auto file = directory / name;
         const Value root = readToml(file);
         readKind(file, root, "spectrum", library, spectrum);
@@ -96,6 +118,8 @@ Library readLibrary() {
         readKind(file, root, "surface", library, material);
         readKind(file, root, "fabric", library, fabric);
         readKind(file, root, "lamp", library, lamp);
+        readKind(file, root, "gel", library, gel);
+        readKind(file, root, "modifier", library, modifier);
     }
     std::sort(library.entries.begin(), library.entries.end(), [](const auto& a, const auto& b) {
         return std::tie(a.kind, a.name) < std::tie(b.kind, b.name);

@@ -1,4 +1,4 @@
-// The library: lamps, fabrics, materials, spectra that ship in assets/library as TOML and CSV.
+// The library: lamps, modifiers, fabrics, materials, spectra that ship in assets/library as TOML and CSV.
 #pragma once
 
 #include <map>
@@ -8,8 +8,10 @@
 #include <vector>
 
 #include "scene/fine_spectrum.h"
+#include "scene/gel.h"
 #include "scene/lamp_shape.h"
 #include "scene/material.h"
+#include "scene/modifier.h"
 #include "scene/photometric_web.h"
 
 namespace keyfall {
@@ -31,7 +33,7 @@ struct LampModel {
 
 /// One row of `list`.
 struct LibraryEntry {
-    std::string kind;    ///< lamp | fabric | material | surface | spectrum
+    std::string kind;    ///< lamp | modifier | gel | fabric | material | surface | spectrum
     std::string name;
     std::string values;  ///< in the scene file's units
     std::string source;
@@ -39,9 +41,11 @@ struct LibraryEntry {
 
 struct Library {
     std::map<std::string, LampModel> lamps;
+    std::map<std::string, ModifierModel> modifiers;
     std::map<std::string, Material> materials;  ///< boards' surfaces too
     std::map<std::string, Material> fabrics;    ///< base = sheet
     std::map<std::string, FineSpectrum> spectra;
+    std::map<std::string, Gel> gels;
     std::vector<LibraryEntry> entries;          ///< sorted by kind, then name
 };
 

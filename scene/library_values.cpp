@@ -56,10 +56,14 @@ std::optional<glm::vec3> linearFromHex(std::string_view text) {
     return linear;
 }
 
-Bands shareFromCsv(const std::filesystem::path& file) {
+FineSpectrum fineShareFromCsv(const std::filesystem::path& file) {
     const SpectrumTable table = readSpectrumCsv(file);
     refuseOutside(file, table, 0.0, 1.0, "a share from 0 to 1 is allowed, no percent");
-    return bandsOf(table);
+    return resample(table);
+}
+
+Bands shareFromCsv(const std::filesystem::path& file) {
+    return toBands(fineShareFromCsv(file));
 }
 
 // The upper end keeps sums over the spectrum finite; scale does not matter below it.

@@ -20,6 +20,7 @@ std::optional<glm::vec3> linearFromHex(std::string_view text);
 /// A reflectance or other share from a CSV (nm, value). Throws CsvError, also for a value outside
 /// 0..1 (a table in percent).
 Bands shareFromCsv(const std::filesystem::path& file);
+FineSpectrum fineShareFromCsv(const std::filesystem::path& file);
 
 /// A lamp's relative spectrum from a CSV (nm, value). Throws CsvError, also for a negative value.
 FineSpectrum emissionFromCsv(const std::filesystem::path& file);

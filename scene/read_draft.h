@@ -110,6 +110,8 @@ void applyOverrides(Draft& draft);    ///< --set (read_overrides.cpp)
 void indexObjects(Draft& draft);      ///< checks all tables against the schema (read_index.cpp)
 void readMaterials(Draft& draft);     ///< [material.NAME], [fabric.NAME] (read_definitions.cpp)
 void readLamps(Draft& draft);         ///< [lamp.NAME]
+void readGels(Draft& draft);          ///< [gel.NAME] (read_gels.cpp)
+void readModifiers(Draft& draft);     ///< [modifier.NAME]; after the materials (read_modifiers.cpp)
 void readSurroundings(Draft& draft);  ///< table, backdrop, room
 void readSolids(Draft& draft);        ///< products and blocks
 void readCamera(Draft& draft);        ///< camera and picture

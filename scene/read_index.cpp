@@ -42,10 +42,6 @@ void checkTitle(Draft& draft, const Value& value) {
         draft.scene.title = value.text;
 }
 
-void refuse(Draft& draft, const Place& place, const std::string& label) {
-    draft.messages().error(place, {label + ": not in this version", {}, "leave it out"});
-}
-
 void addDefinitions(Draft& draft, const Section& section, const Value& value) {
     for (const Member& member : value.members) {
         const std::string label = fmt::format("{}.{}", section.name, member.name);
@@ -53,7 +49,6 @@ void addDefinitions(Draft& draft, const Section& section, const Value& value) {
             draft.messages().error(member.place, {fmt::format("\"{}\" is no name", member.name),
                                                   "allowed: letters, digits, - and _",
                                                   {}});
-        if (section.refused) refuse(draft, member.value.place, label);
         draft.objects.push_back(
             {section.name, member.name, Fields(draft.notes, section.name, label, member.value)});
     }

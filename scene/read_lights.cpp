@@ -7,6 +7,7 @@
 #include "scene/photo.h"
 #include "scene/placement.h"
 #include "scene/read_flux.h"
+#include "scene/read_gels.h"
 #include "scene/read_photometry.h"
 
 namespace keyfall {
@@ -89,10 +90,12 @@ void readLight(Draft& draft, Object& object) {
     const LampModel* lamp = lampOf(draft, fields, light.kind);
     if (lamp == nullptr) return;
     readColour(draft, fields, *lamp, light);
+    const auto gels = gelsOn(draft, fields);
+    const double passed = gels ? wearGels(fields, *gels, light) : 0.0;
     const auto flux = lamp->web ? measuredFlux(fields, light.kind, *lamp->web)
                                 : solveFlux(fields, light.kind, *lamp);
-    if (!at || !aim || !flux) return;
-    light.fullFlux = flux->full;
+    if (!at || !aim || !flux || passed <= 0.0) return;
+    light.fullFlux = flux->full * passed;
     light.fluxUncertain = flux->uncertain;
     light.web = lamp->web;
     light.shape = lamp->shape;

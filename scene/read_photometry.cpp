@@ -189,11 +189,13 @@ std::optional<Flux> measuredFlux(const Fields& light, LightKind kind, const Phot
         sound = false;
     }
     if (!sound) return {};
-    if (light.given(own)) return Flux{light.number(own), false};
+    Flux flux;
+    flux.full = light.given(own) ? light.number(own) : fluxByInterpolation_lm(web);
+    if (light.given(own)) return flux;
     if (!flash) {
         light.recordDefault("lumens",
-                            fmt::format("{:.5g}, the file's", fluxByInterpolation_lm(web)));
-        return Flux{fluxByInterpolation_lm(web), false};
+                            fmt::format("{:.5g}, the file's", flux.full));
+        return flux;
     }
     light.error("photometry",
                 {"a photometric file holds lumens, and a flash is measured in lumen-seconds",

@@ -28,6 +28,8 @@ void readAll(Draft& draft) {
     indexObjects(draft);
     readMaterials(draft);
     readLamps(draft);
+    readGels(draft);
+    readModifiers(draft);
     readSurroundings(draft);
     readSolids(draft);
     readCamera(draft);

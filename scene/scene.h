@@ -80,6 +80,7 @@ struct Item {
     Frame frame;                         ///< boards, flags, scrims: z is the lit face's normal
     glm::vec2 size_m{0.0F};              ///< boards, flags, scrims: width, height
     std::size_t light = 0;               ///< modifiers: the light that wears it
+    bool outside = false;                ///< modifiers: stands in front of the exit, as barn doors do
     std::string caption;
 };
 
@@ -95,6 +96,8 @@ struct Rating {
     bool isIntensity = false;
     double value = 0.0;
     double distance_m = 1.0;
+    BandXYZ bands;           ///< of the lamp without gels: a figure is said of the lamp without them
+    double gelFactor = 1.0;  ///< share of the solved flux that the light's gels let pass
 };
 
 /// A lamp, bare or in a modifier. A light that is off, or at power 0, stays as a body.

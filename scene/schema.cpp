@@ -12,7 +12,7 @@ namespace keyfall {
 namespace {
 
 using Form = Section::Form;
-constexpr bool kIgnored = false, kRefused = true;
+constexpr bool kIgnored = false;
 constexpr std::array kTop = {
     Section{"title", Form::value},
     Section{"camera", Form::table},
@@ -36,7 +36,8 @@ constexpr std::array kTop = {
     Section{"lamp", Form::definitions},
     Section{"fabric", Form::definitions},
     Section{"material", Form::definitions},
-    Section{"modifier", Form::definitions, true, kRefused},
+    Section{"modifier", Form::definitions},
+    Section{"gel", Form::definitions},
 };
 
 using Tables = std::map<std::string_view, const std::vector<Key>*>;
@@ -65,6 +66,7 @@ const Tables& tables() {
         {"fabric", &schema::fabric},
         {"material", &schema::material},
         {"modifier", &schema::modifier},
+        {"gel", &schema::gel},
         {"around", &schema::around},
         {"aim", &schema::aim},
         {"reads", &schema::reads},

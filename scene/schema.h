@@ -83,7 +83,6 @@ struct Section {
     const char* name;
     Form form;             ///< title = ..., [camera], [[light]], [lamp.NAME]
     bool built = true;     ///< false: checked, then ignored with a warning
-    bool refused = false;  ///< true: checked, then "not in this version"
 };
 
 std::span<const Section> topLevel();

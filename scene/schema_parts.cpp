@@ -90,6 +90,17 @@ const std::vector<Key> modifier = {
     {"use", Type::word, {}, "reflect|through"},
     {"grid", Type::table, {}, "grid"},
     {"barn_doors", Type::numbers, between(0, 180), "degrees"},
+    {"source", Type::text},
+    {"caption", Type::text},
+};
+
+const std::vector<Key> gel = {
+    {"mired_shift", Type::number, between(-500, 500), "mired"},
+    {"green", Type::number, between(-200, 200), "hundredths of density"},
+    {"stops", Type::number, between(0, 30), "stops"},
+    {"transmittance", Type::factor, kShare},
+    {"designed_for", Type::number, kKelvin, "K", "5500"},
+    {"source", Type::text},
     {"caption", Type::text},
 };
 

@@ -134,7 +134,7 @@ const std::vector<Key> light = {
     {"roll", Type::number, kAngle, "degrees", "0"},
     {"colour_temperature", Type::number, kKelvin, "K"},
     {"spectrum", Type::text},
-    {"gel", Type::textOrTexts, {}, "", "", Need::notBuilt},
+    {"gel", Type::textOrTexts},
     {"photometry", Type::text},
     {"opening", Type::pair, kSize, "cm"},
     {"on", Type::flag, {}, "", "true"},

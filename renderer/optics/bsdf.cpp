@@ -36,6 +36,16 @@ Bands evaluate(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi) {
     return baseOf(*bsdf.material).evaluate(bsdf, wo, wi);
 }
 
+bool isWhollyRough(const Bsdf& bsdf) {
+    const Material& m = *bsdf.material;
+    return isRough(bsdf) && !(m.base == Base::plastic && m.roughness * m.roughness < kRoughAlpha);
+}
+
+Bands evaluateRough(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi) {
+    if (!isRough(bsdf)) return Bands{};
+    return isWhollyRough(bsdf) ? evaluate(bsdf, wo, wi) : evaluateSplit(bsdf, wo, wi).diffuse;
+}
+
 SplitValue evaluateSplit(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi) {
     return baseOf(*bsdf.material).evaluateSplit(bsdf, wo, wi);
 }

@@ -49,6 +49,11 @@ bool isRough(const Bsdf& bsdf);
 
 /// f * |cos wi| of the non-delta lobes, per steradian; 0 for directions they do not serve.
 Bands evaluate(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi);
+/// True for a rough vertex that has no narrow gloss over it.
+bool isWhollyRough(const Bsdf& bsdf);
+/// The part of evaluate() that light from a near-field table may take: all of a rough vertex, but of a
+/// body under a narrow gloss (alpha below kRoughAlpha) only the body's.
+Bands evaluateRough(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi);
 /// Density per steradian with which sample() picks `wi` by its non-delta lobes (their choice
 /// probability included).
 float pdf_perSr(const Bsdf& bsdf, glm::vec3 wo, glm::vec3 wi);

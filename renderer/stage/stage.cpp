@@ -71,6 +71,7 @@ Stage::Stage(const Scene& scene, int threads, LightTables tables) : scene_(scene
     for (std::size_t i = 0; i < scene.items.size(); ++i) addItem(i);
     addLamps();
     addMirrors();
+    addFaces();
     rtcCommitScene(embree_.get());
     throwOnError(device_.get(), "building the scene");
 }
@@ -86,6 +87,8 @@ void Stage::addItem(std::size_t index) {
     if (!mesh.slot.empty()) traits.slot = mesh.slot.data();
     traits.isProduct = item.kind == ItemKind::product;
     traits.isRoomWall = item.kind == ItemKind::room;
+    if (item.kind == ItemKind::modifier && !item.outside)
+        traits.ownLight = static_cast<std::uint32_t>(item.light);
     for (const std::size_t m : item.materials) {
         traits.material.push_back(&scene_.materials.at(m));
         traits.passesStraight = traits.passesStraight || passesStraight(*traits.material.back());
@@ -120,6 +123,14 @@ void Stage::addLamps() {
         e.bodyMaterial = static_cast<std::uint32_t>(light.bodyMaterial);
         e.centre_m = light.shape.centre_m;
         e.boundingRadius_m = boundingRadius_m(light.shape);
+        if (light.web != nullptr) {
+            // Per unit of the web's own flux: I/(flux * area) over the cosine is the luminance.
+            LampShape oneFace = light.shape;
+            oneFace.bothSides = false;
+            e.web = light.web.get();
+            e.luminancePerFlux_perSrM2 = static_cast<float>(
+                1.0 / (fluxByInterpolation_lm(*light.web) * emittingArea_m2(oneFace)));
+        }
         emitters_.push_back(e);
     }
     if (!emitters_.empty())

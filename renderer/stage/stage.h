@@ -13,6 +13,7 @@
 #include "renderer/optics/lamp.h"
 #include "renderer/stage/flat_mirror.h"
 #include "renderer/stage/kernel_handles.h"
+#include "renderer/stage/light_face.h"
 #include "scene/frame.h"
 #include "scene/near_field_table.h"
 #include "scene/scene.h"
@@ -21,11 +22,15 @@ namespace keyfall {
 
 /// A lamp that can be sampled, at unit flux: power and colour never steer a path.
 struct Emitter {
+    /// Luminance per unit flux that the surface sends along `away` (unit, from the lamp).
+    float luminance_perSrM2(glm::vec3 away) const;
+
     LampShape shape;
     float luminancePerFlux_perSrM2 = 0.0F;
     std::uint32_t layer = 0;              ///< film layer = index of the light
     std::uint32_t bodyMaterial = 0;
-    int ownerModifier = -1;               ///< the modifier whose table speaks for this lamp; none yet
+    bool hidden = false;  ///< its modifier has a table and lets no straight line out
+    const PhotometricWeb* web = nullptr;  ///< a measured lamp: luminance by direction
     glm::vec3 centre_m{0.0F};
     float boundingRadius_m = 0.0F;  ///< of a sphere around the centre that holds the body
 };
@@ -36,7 +41,6 @@ struct RayTape;
 /// a light: all of its light is traced through the real modifier.
 using LightTables = std::vector<std::shared_ptr<const NearFieldTable>>;
 
-inline constexpr std::uint32_t kNoEmitter = 0xffffffffU;
 inline constexpr int kNoBoard = -1;
 
 /// A ray's first hit, before anything about the surface is worked out.
@@ -59,11 +63,13 @@ struct SurfacePoint {
     const Material* material = nullptr;
     std::uint32_t item = 0;               ///< index into Scene::items; meaningless on a lamp
     std::uint32_t emitter = kNoEmitter;
+    std::uint32_t ownLight = kNoEmitter;  ///< the light whose lamp or modifier this is a part of
     bool emits = false;                   ///< a lamp's luminous side
     bool entering = false;                ///< solid glass: the ray comes from outside
     bool isRoomWall = false;
     bool isProduct = false;
     int board = kNoBoard;                 ///< counts boards in the order of the file
+    int scrim = kNoScrim;                 ///< index into Stage::scrims
 };
 
 class Stage {
@@ -83,6 +89,11 @@ class Stage {
     std::size_t boardCount() const { return boards_.size(); }
     /// Boards that are flat mirrors, with the images of all lamps in them.
     const std::vector<FlatMirror>& mirrors() const { return mirrors_; }
+    /// Faces that lamps shine through: modifiers' exits with a table, scrims.
+    const std::vector<Exit>& exits() const { return exits_; }
+    const std::vector<Scrim>& scrims() const { return scrims_; }
+    /// What a vertex chooses among: each lamp, each exit, each scrim for each lamp, in this order.
+    const std::vector<LightSource>& sources() const { return sources_; }
     /// Item index of each board.
     const std::vector<std::size_t>& boards() const { return boards_; }
     std::size_t triangleCount() const { return triangles_; }
@@ -112,6 +123,7 @@ class Stage {
     void addItem(std::size_t index);
     void addLamps();
     void addMirrors();
+    void addFaces();
     SurfacePoint surfaceOfLamp(const RayHit& hit, glm::vec3 origin_m, glm::vec3 direction) const;
 
     /// What a hit needs of an item, side by side: one memory access in place of a chain of them.
@@ -123,6 +135,8 @@ class Stage {
         const std::uint16_t* slot = nullptr;    ///< nullptr: one material
         std::vector<const Material*> material;  ///< a slot each
         int board = kNoBoard;
+        int scrim = kNoScrim;
+        std::uint32_t ownLight = kNoEmitter;
         bool isProduct = false;
         bool isRoomWall = false;
         bool passesStraight = false;  ///< some slot lets light through without a turn
@@ -140,6 +154,9 @@ class Stage {
     std::vector<Emitter> emitters_;
     std::vector<std::size_t> boards_;
     std::vector<FlatMirror> mirrors_;
+    std::vector<Exit> exits_;
+    std::vector<Scrim> scrims_;
+    std::vector<LightSource> sources_;
     std::uint32_t lampGeometry_ = kNoEmitter;
     std::size_t triangles_ = 0;
     bool anySheets_ = false;

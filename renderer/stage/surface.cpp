@@ -73,7 +73,7 @@ SurfacePoint Stage::surfaceOfLamp(const RayHit& hit, glm::vec3 origin_m, glm::ve
     s.geometricNormal = side * hit.geometricNormal;
     s.shading = frameAround(s.geometricNormal);
     s.material = &scene_.materials[e.bodyMaterial];
-    s.emitter = hit.primitive;
+    s.emitter = s.ownLight = hit.primitive;
     s.emits = hit.u > 0.5F;
     return s;
 }
@@ -108,7 +108,8 @@ SurfacePoint Stage::surfaceAt(const RayHit& hit, glm::vec3 origin_m, glm::vec3 d
     const glm::vec2 uv = item.uv == nullptr ? glm::vec2(0.0F) : corners.mix(item.uv);
     // All at once: filling a cleared struct field by field took longer than the arithmetic.
     return {position_m,    ng,        shading,  lift_m,          uv,             &material, hit.geometry,
-            kNoEmitter,    false,     entering, item.isRoomWall, item.isProduct, item.board};
+            kNoEmitter,    item.ownLight, false, entering, item.isRoomWall, item.isProduct, item.board,
+            item.scrim};
 }
 
 }  // namespace keyfall

@@ -1,5 +1,5 @@
 // Whether a lamp's light arrives: straight, or by way of a flat mirror.
-// Not here: which point of the lamp (lamp.h), which lamp (lamp_choice.h).
+// Not here: which point of the lamp (lamp.h), which light (light_choice.h).
 #pragma once
 
 #include <cstdint>
@@ -35,7 +35,9 @@ class LampReach {
     /// what sheets, the medium and the mirror leave of it, and `boards` the mirror's bit.
     bool reaches(LampTarget t, glm::vec3 from_m, const LampSample& draw, const Material* medium,
                  Bands& transfer, std::uint64_t& boards) const {
-        transfer *= stage_.emitters()[t.lamp].luminancePerFlux_perSrM2;
+        const Emitter& e = stage_.emitters()[t.lamp];
+        // Measured lamps are seen in mirrors, too: the image keeps what the lamp sends that way.
+        transfer *= e.web == nullptr ? e.luminancePerFlux_perSrM2 : e.luminance_perSrM2(-atLamp(t, draw.toLight));
         const bool arrives = t.mirror == kNoMirror
                                  ? stage_.throughSheets(from_m, draw.toLight, draw.distance_m, t.lamp,
                                                         transfer, counters_.rays)
@@ -44,7 +46,20 @@ class LampReach {
         return arrives;
     }
 
+    /// The shadow test of a draw on a face that nothing is built of: false where something is in the way.
+    bool isFree(glm::vec3 from_m, const LampSample& draw, const Material* medium, Bands& transfer) const {
+        const bool free = stage_.throughSheets(from_m, draw.toLight, draw.distance_m, kNoEmitter, transfer, counters_.rays);
+        if (free) absorb(transfer, medium, draw.distance_m);
+        return free;
+    }
+
   private:
+    /// The direction in which light aimed at an image comes to the lamp itself.
+    glm::vec3 atLamp(LampTarget t, glm::vec3 toLight) const {
+        return t.mirror == kNoMirror ? toLight
+                                     : stage_.mirrors()[static_cast<std::size_t>(t.mirror)].mirroredDirection(toLight);
+    }
+
     /// To the mirror with nothing at all before it, then on to the lamp itself.
     bool byMirror(LampTarget t, glm::vec3 from_m, const LampSample& draw, Bands& transfer,
                   std::uint64_t& boards) const {

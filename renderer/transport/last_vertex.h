@@ -6,8 +6,8 @@
 #include <glm/glm.hpp>
 
 #include "renderer/stage/stage.h"
-#include "renderer/transport/lamp_choice.h"
 #include "renderer/transport/lamp_reach.h"
+#include "renderer/transport/light_choice.h"
 
 namespace keyfall {
 
@@ -19,14 +19,15 @@ inline float misWeight(float mine, float other) {
 
 class LastVertex {
   public:
-    LastVertex(const Stage& stage, const LampReach& reach) : stage_(stage), reach_(reach) {}
+    LastVertex(const Stage& stage, const LampReach& reach) : stage_(&stage), reach_(&reach) {}
 
     struct Draw {
         glm::vec3 point_m{0.0F};
         glm::vec3 normal{0.0F};              ///< the receiver's; 0: light may come from both sides
         float pdf_perSr = 0.0F;
         std::uint32_t ownLamp = kNoEmitter;  ///< the vertex lies on this lamp's body
-        bool sawAllLamps = false;            ///< else it drew one of them, and no images in mirrors
+        std::uint32_t ownLight = kNoEmitter; ///< or on this light's lamp or modifier
+        bool sawAllLights = false;           ///< else it drew one of them, and no images in mirrors
     };
 
     void drew(const Draw& draw) {
@@ -58,22 +59,39 @@ class LastVertex {
     Share shareOf(const SurfacePoint& s, glm::vec3 direction) const {
         if (s.emitter == draw_.ownLamp) return {0.0F, false};
         if (shared_) {
-            const float choice = draw_.sawAllLamps ? 1.0F : chooser().probability(s.emitter);
-            return {misWeight(draw_.pdf_perSr, choice * lampPdf_perSr({s.emitter}, s, direction)), false};
+            return {misWeight(draw_.pdf_perSr, choice(s.emitter) * lampPdf_perSr({s.emitter}, s, direction)), false};
         }
-        if (mirror_ == kNoMirror || !draw_.sawAllLamps) return {};
+        if (mirror_ == kNoMirror || !draw_.sawAllLights) return {};
         const glm::vec3 image_m = mirror().mirroredPoint(s.position_m);
         const glm::vec3 toImage = glm::normalize(image_m - draw_.point_m);
         return {misWeight(draw_.pdf_perSr, lampPdf_perSr({s.emitter, mirror_}, s, toImage)), false};
     }
 
+    /// Whether sampling lights at that vertex could have found what the ray meets now.
+    bool isShared() const { return shared_; }
+
+    /// Weight of light that comes through a face, met at `distance_m` along `direction`, against
+    /// sampling the face at that vertex. `source`: its index in Stage::sources. Call when isShared().
+    float faceWeight(const LampShape& face, std::uint32_t source, float distance_m, glm::vec3 direction) const {
+        LampHit hit;
+        hit.normal = glm::dot(direction, face.frame.z) < 0.0F ? face.frame.z : -face.frame.z;
+        hit.distance_m = distance_m;
+        const float pdf = pdfLamp_perSr(viewLamp(face, draw_.point_m, draw_.normal), direction, hit);
+        return misWeight(draw_.pdf_perSr, choice(source) * pdf);
+    }
+    /// From the vertex to `point_m`: longer than the ray where it has passed sheets.
+    float distanceTo_m(glm::vec3 point_m) const { return glm::distance(draw_.point_m, point_m); }
+
   private:
-    LampChooser chooser() const { return {stage_.emitters(), draw_.point_m, draw_.normal}; }
-    const FlatMirror& mirror() const { return stage_.mirrors()[static_cast<std::size_t>(mirror_)]; }
+    float choice(std::uint32_t source) const {
+        if (draw_.sawAllLights) return 1.0F;
+        return LightChooser(stage_->sources(), draw_.point_m, draw_.normal, draw_.ownLight).probability(source);
+    }
+    const FlatMirror& mirror() const { return stage_->mirrors()[static_cast<std::size_t>(mirror_)]; }
 
     int mirrorAt(const SurfacePoint& s) const {
-        for (std::size_t m = 0; m < stage_.mirrors().size(); ++m)
-            if (s.board != kNoBoard && stage_.mirrors()[m].item == s.item) return static_cast<int>(m);
+        for (std::size_t m = 0; m < stage_->mirrors().size(); ++m)
+            if (s.board != kNoBoard && stage_->mirrors()[m].item == s.item) return static_cast<int>(m);
         return kNoMirror;
     }
 
@@ -84,11 +102,11 @@ class LastVertex {
         hit.normal = image ? mirror().mirroredDirection(s.geometricNormal) : s.geometricNormal;
         hit.distance_m =
             glm::length((image ? mirror().mirroredPoint(s.position_m) : s.position_m) - draw_.point_m);
-        return pdfLamp_perSr(viewLamp(reach_.shape(target), draw_.point_m, draw_.normal), direction, hit);
+        return pdfLamp_perSr(viewLamp(reach_->shape(target), draw_.point_m, draw_.normal), direction, hit);
     }
 
-    const Stage& stage_;
-    const LampReach& reach_;
+    const Stage* stage_;  // pointers: a copy is kept where a scrim is met
+    const LampReach* reach_;
     Draw draw_;
     bool shared_ = false;     ///< lamp sampling at that vertex could have found what comes now
     bool unbroken_ = false;   ///< nothing at all between that vertex and here

@@ -6,17 +6,21 @@
 #include <cmath>
 #include <cstdint>
 #include <glm/glm.hpp>
+#include <limits>
 #include <numbers>
+#include <optional>
 
 #include "renderer/optics/bsdf.h"
 #include "renderer/stage/stage.h"
 #include "renderer/transport/camera_rays.h"
-#include "renderer/transport/lamp_choice.h"
 #include "renderer/transport/lamp_reach.h"
 #include "renderer/transport/last_vertex.h"
 #include "renderer/transport/layers.h"
+#include "renderer/transport/light_sampling.h"
+#include "renderer/transport/muted_light.h"
 #include "renderer/transport/path_state.h"
 #include "renderer/transport/receptor.h"
+#include "renderer/transport/scrim_arrival.h"
 
 namespace keyfall {
 
@@ -26,8 +30,8 @@ namespace keyfall {
 ///   void firstHit(const SurfacePoint& surface);
 /// and `Sampler` next2D, next1D and goTo.
 ///
-/// Each vertex samples lamps (all of them at the first surface that is not a mirror, one of them
-/// later) and continues by its BSDF; lamps found that way are weighted against the lamp sampling
+/// Each vertex samples lights (all of them at the first surface that is not a mirror, one of them
+/// later) and continues by its BSDF; lights found that way are weighted against the sampling
 /// (power heuristic, Veach & Guibas 1995). Roulette from vertex 4, never a length cap: at
 /// reflectance 0.9 a cap of 8 vertices would lose 43 % of the light.
 template <class Sampler, class Sink>
@@ -36,9 +40,8 @@ class Path {
     Path(const Stage& stage, const LayerTable& layers, Sampler& sampler, Sink& sink,
          PathCounters& counters)
         : stage_(stage), layers_(layers), sampler_(sampler), sink_(sink), counters_(counters),
-          lampCount_(static_cast<std::uint32_t>(stage.emitters().size())),
-          mirrorCount_(static_cast<int>(stage.mirrors().size())), reach_(stage, layers, counters),
-          media_(counters), last_(stage, reach_) {
+          reach_(stage, layers, counters), lights_(stage, layers, sampler, sink, reach_), media_(counters),
+          last_(stage, reach_) {
         ++counters_.paths;
     }
 
@@ -51,14 +54,14 @@ class Path {
     /// From a meter's receptor, along a direction drawn from its response with `u`. Lamps are
     /// sampled at the receptor, which counts as a rough vertex.
     void fromReceptor(const Receptor& receptor, glm::vec2 u) {
-        seenAllLamps_ = true;
+        seenAllLights_ = true;
         roughBefore_ = true;
-        forAllLamps([&](LampTarget target) { lampAtReceptor(receptor, target); });
+        lights_.allAtReceptor(receptor, dimensionAt(kLight));
         ray_ = {receptor.point_m, receptor.sampleDirection(u)};
         const float cosine = glm::dot(receptor.axis, ray_.direction);
         const float pdf = receptor.pdf_perSr(cosine);
         if (pdf <= 0.0F) return;
-        last_.drew({receptor.point_m, receptor.viewNormal(), pdf, kNoEmitter, true});
+        last_.drew({receptor.point_m, receptor.viewNormal(), pdf, kNoEmitter, kNoEmitter, true});
         throughput_ = Bands(receptor.response(cosine) / pdf);
         walk();
     }
@@ -68,36 +71,65 @@ class Path {
     static constexpr int kRouletteFrom = 4;
 
     /// The places of a vertex's random numbers, the same whatever happened before it: that keeps
-    /// each of them stratified. From kLamp on, one for each lamp and each of its images.
-    enum Dimension : std::uint32_t { kDirection, kLobe, kRoulette, kPick, kLamp };
-    void goTo(std::uint32_t dimension) {
-        const std::uint32_t all = kLamp + lampCount_ * static_cast<std::uint32_t>(1 + mirrorCount_);
-        sampler_.goTo(static_cast<std::uint32_t>(vertex_ + 1) * all + dimension);
+    /// each of them stratified. From kLight on those of the lights.
+    enum Dimension : std::uint32_t { kDirection, kLobe, kRoulette, kPick, kLight };
+    std::uint32_t dimensionAt(std::uint32_t dimension) const {
+        return static_cast<std::uint32_t>(vertex_ + 1) * (kLight + lights_.dimensionCount()) + dimension;
     }
-    std::uint32_t dimensionOf(LampTarget t) const {
-        return kLamp + static_cast<std::uint32_t>(t.mirror + 1) * lampCount_ + t.lamp;
-    }
-
-    /// Every lamp, and every lamp in every flat mirror.
-    template <class Use>
-    void forAllLamps(const Use& use) const {
-        for (int mirror = kNoMirror; mirror < mirrorCount_; ++mirror)
-            for (std::uint32_t l = 0; l < lampCount_; ++l) use(LampTarget{l, mirror});
-    }
+    void goTo(std::uint32_t dimension) { sampler_.goTo(dimensionAt(dimension)); }
 
     void walk() {
         for (vertex_ = 1; vertex_ <= kGuard; ++vertex_) {
             ++counters_.rays;
             const auto hit = stage_.intersect(ray_.origin_m, ray_.direction);
+            muted_.depart();
+            if (!stage_.exits().empty())
+                collectExits(hit ? hit->distance_m : std::numeric_limits<float>::infinity());
             if (!hit) return;
             const SurfacePoint s = stage_.surfaceAt(*hit, ray_.origin_m, ray_.direction);
             absorb(throughput_, media_.here(), hit->distance_m);
+            muted_.arrive(s);
             if (vertex_ == 1) sink_.firstHit(s);
             if (s.board != kNoBoard) how_.boards |= 1ULL << s.board;
             collectEmission(s);
             if (!scatter(s) || !survives()) return;
         }
         ++counters_.guardStops;
+    }
+
+    /// Light scattered in a modifier, where the ray crosses its exit up to `far_m`.
+    void collectExits(float far_m) {
+        std::optional<Bands> rough;
+        for (std::uint32_t i = 0; i < stage_.exits().size(); ++i) {
+            const Exit& exit = stage_.exits()[i];
+            const float t_m = exit.crossing_m(ray_.origin_m, ray_.direction);
+            if (t_m < 0.0F || t_m > far_m) continue;
+            if (!rough) rough = roughShareOfDraw();
+            muted_.cross(exit.light, Bands(1.0F) - *rough);
+            if (rough->isBlack()) continue;
+            const glm::vec3 point_m = ray_.origin_m + t_m * ray_.direction;
+            const auto source = static_cast<std::uint32_t>(stage_.emitters().size()) + i;
+            Bands light = throughput_ * *rough * exit.luminance_perSrM2(point_m, ray_.direction);
+            light *= scrim_.onRay(exit.light) *
+                     last_.faceWeight(exit.shape, source, last_.distanceTo_m(point_m), ray_.direction);
+            absorb(light, media_.here(), t_m);
+            sink_.add(exit.light, light, how_);
+        }
+    }
+
+    /// How much of what the last draw carries came by rough lobes; 0 from the eye, or after a mirror.
+    Bands roughShareOfDraw() const {
+        if (!last_.isShared()) return Bands(0.0F);
+        if (drawn_.bsdf.material == nullptr) return Bands(1.0F);  // a receptor
+        if (!isRough(drawn_.bsdf)) return Bands(0.0F);
+        if (isWhollyRough(drawn_.bsdf)) return Bands(1.0F);
+        const SplitValue f = evaluateSplit(drawn_.bsdf, drawn_.wo, drawn_.wi);
+        Bands share;
+        for (int b = 0; b < kBands; ++b) {
+            const float all = f.diffuse[b] + f.specular[b];
+            share[b] = all > 0.0F ? f.diffuse[b] / all : 0.0F;
+        }
+        return share;
     }
 
     void collectEmission(const SurfacePoint& s) {
@@ -118,7 +150,9 @@ class Path {
         const Emitter& e = stage_.emitters()[s.emitter];
         Arrival how = how_;
         how.caustic = roughBefore_ && share.alone;
-        sink_.add(e.layer, throughput_ * (e.luminancePerFlux_perSrM2 * share.weight), how);
+        Bands light = throughput_ * (e.luminance_perSrM2(-ray_.direction) * share.weight * scrim_.onRay(e.layer));
+        if (const Bands* kept = muted_.onLamp(e.layer)) light *= *kept;
+        sink_.add(e.layer, light, how);
     }
 
     /// Goes straight on as if the surface were not there. Shadow tests stop at it all the same, so
@@ -127,6 +161,7 @@ class Path {
         const float side = glm::dot(s.geometricNormal, ray_.direction) < 0.0F ? -1.0F : 1.0F;
         ray_.origin_m = Stage::offsetOrigin(s.position_m, side * s.geometricNormal);
         last_.passedSolid();
+        scrim_.turn();
     }
 
     bool scatter(const SurfacePoint& s) {
@@ -136,8 +171,9 @@ class Path {
             return true;
         }
         const glm::vec3 wo = s.shading.toLocal(-ray_.direction);
-        bool sawAllLamps = false;
-        if (hasSmoothLobe(bsdf)) sawAllLamps = sampleLamps(s, bsdf, wo);
+        scrim_.arrive(stage_, s, last_, ray_.direction);
+        bool sawAllLights = false;
+        if (hasSmoothLobe(bsdf)) sawAllLights = sampleLights(s, bsdf, wo);
 
         goTo(kDirection);
         const glm::vec2 direction = sampler_.next2D();
@@ -152,7 +188,8 @@ class Path {
         }
         throughput_ *= b.weight;
         advance(s, bsdf, b, wi, above);
-        noteDraw(s, b, sawAllLamps);
+        noteDraw(s, b, sawAllLights);
+        if (!stage_.exits().empty()) drawn_ = {bsdf, wo, b.wi};
         return true;
     }
 
@@ -187,84 +224,37 @@ class Path {
         roughBefore_ = roughBefore_ || (drawn && isRough(bsdf));
     }
 
-    void noteDraw(const SurfacePoint& s, const BsdfSample& b, bool sawAllLamps) {
-        if (b.lobe == Lobe::specular) last_.turnedAt(s);
-        else if (b.lobe != Lobe::straight)
-            last_.drew({s.position_m + s.lift_m, viewNormalOf(s), b.pdf_perSr, s.emitter, sawAllLamps});
-        else if (PathMedia::isSolidGlass(s)) last_.passedSolid();  // index-matched: no turn
-        else last_.passedSheet();
+    void noteDraw(const SurfacePoint& s, const BsdfSample& b, bool sawAllLights) {
+        if (b.lobe == Lobe::straight) {
+            if (PathMedia::isSolidGlass(s)) last_.passedSolid();  // index-matched: no turn
+            else last_.passedSheet();
+            return;
+        }
+        muted_.scatter();
+        if (b.lobe == Lobe::specular) {
+            last_.turnedAt(s);
+            scrim_.turn();
+            return;
+        }
+        last_.drew({s.position_m + s.lift_m, viewNormalOf(s), b.pdf_perSr, s.emitter, s.ownLight, sawAllLights});
+        scrim_.draw();
     }
 
-    static bool isTwoSided(const SurfacePoint& s) {
-        return s.material->base == Base::sheet || s.material->base == Base::glass;
-    }
-    /// The receiver's normal for lamp sampling; 0 where light may come from both sides.
-    static glm::vec3 viewNormalOf(const SurfacePoint& s) {
-        return isTwoSided(s) ? glm::vec3(0.0F) : s.shading.z;
-    }
+    /// The receiver's normal for light sampling; 0 where light may come from both sides.
+    static glm::vec3 viewNormalOf(const SurfacePoint& s) { return isTwoSided(s) ? glm::vec3(0.0F) : s.shading.z; }
 
-    /// True when every lamp was sampled, false when one was drawn.
-    bool sampleLamps(const SurfacePoint& s, const Bsdf& bsdf, glm::vec3 wo) {
-        const glm::vec3 from_m = s.position_m + s.lift_m;
-        if (!seenAllLamps_ || lampCount_ <= 1) {
-            seenAllLamps_ = true;
-            forAllLamps([&](LampTarget t) { sampleLamp(t, 1.0F, dimensionOf(t), s, bsdf, wo, from_m); });
+    /// True when every light was sampled, false when one was drawn.
+    bool sampleLights(const SurfacePoint& s, const Bsdf& bsdf, glm::vec3 wo) {
+        const LitVertex vertex{s,     bsdf,   wo,     -ray_.direction, s.position_m + s.lift_m, viewNormalOf(s), throughput_,
+                               how_, media_, muted_, scrim_,          static_cast<std::uint32_t>(vertex_)};
+        if (!seenAllLights_ || lights_.sourceCount() <= 1) {
+            seenAllLights_ = true;
+            lights_.all(vertex, dimensionAt(kLight));
             return true;
         }
         goTo(kPick);
-        const LampChooser chooser(stage_.emitters(), from_m, viewNormalOf(s));
-        const LampChoice choice = chooser.draw(sampler_.next1D());
-        sampleLamp({choice.lamp}, choice.probability, kLamp, s, bsdf, wo, from_m);
+        lights_.one(vertex, sampler_.next1D(), dimensionAt(kLight));
         return false;
-    }
-
-    void sampleLamp(LampTarget target, float probability, std::uint32_t dimension, const SurfacePoint& s,
-                    const Bsdf& bsdf, glm::vec3 wo, glm::vec3 from_m) {
-        const Emitter& e = stage_.emitters()[target.lamp];
-        const LampShape& shape = reach_.shape(target);
-        if (target.lamp == s.emitter && target.mirror == kNoMirror) return;
-        // No part of the lamp's bounding sphere is above the receiver's plane.
-        if (glm::dot(shape.centre_m - from_m, viewNormalOf(s)) < -e.boundingRadius_m) return;
-        const LampView view = viewLamp(shape, from_m, viewNormalOf(s));
-        goTo(dimension);
-        const auto draw = keyfall::sampleLamp(view, sampler_.next2D());
-        if (!draw) return;
-        const float above = glm::dot(s.geometricNormal, draw->toLight);
-        const glm::vec3 wi = s.shading.toLocal(draw->toLight);
-        const bool sameSide = above * glm::dot(s.geometricNormal, -ray_.direction) > 0.0F;
-        if (sameSide != (wi.z * wo.z > 0.0F)) return;  // below the true surface, above the smooth
-        if (!sameSide && !isTwoSided(s)) return;
-        const float lampPdf = probability * draw->pdf_perSr;
-        Bands incident(misWeight(lampPdf, pdf_perSr(bsdf, wo, wi)) / lampPdf);
-        const glm::vec3 origin_m = Stage::offsetOrigin(
-            sameSide ? from_m : s.position_m, above < 0.0F ? -s.geometricNormal : s.geometricNormal);
-        const bool beyond = !sameSide && PathMedia::isSolidGlass(s);
-        // The lobe comes last: many shadow tests find something in the way, and it is not needed.
-        const Material* medium = beyond ? media_.beyond(s) : media_.here();
-        Arrival how = how_;
-        if (!reach_.reaches(target, origin_m, *draw, medium, incident, how.boards)) return;
-        incident *= throughput_;
-        if (vertex_ == 1 && s.isProduct && layers_.wantsSplit) {
-            const SplitValue f = evaluateSplit(bsdf, wo, wi);
-            sink_.add(e.layer, incident * (f.diffuse + f.specular), how);
-            sink_.addHighlight(e.layer, incident * f.specular);
-            return;
-        }
-        sink_.add(e.layer, incident * evaluate(bsdf, wo, wi), how);
-    }
-
-    void lampAtReceptor(const Receptor& receptor, LampTarget target) {
-        goTo(dimensionOf(target));
-        const LampView view = viewLamp(reach_.shape(target), receptor.point_m, receptor.viewNormal());
-        const auto draw = keyfall::sampleLamp(view, sampler_.next2D());
-        if (!draw) return;
-        const float cosine = glm::dot(receptor.axis, draw->toLight);
-        const float response = receptor.response(cosine);
-        if (response <= 0.0F) return;
-        Bands transfer(response * misWeight(draw->pdf_perSr, receptor.pdf_perSr(cosine)) / draw->pdf_perSr);
-        Arrival how = how_;
-        if (reach_.reaches(target, receptor.point_m, *draw, media_.here(), transfer, how.boards))
-            sink_.add(stage_.emitters()[target.lamp].layer, transfer, how);
     }
 
     const Stage& stage_;
@@ -272,17 +262,25 @@ class Path {
     Sampler& sampler_;
     Sink& sink_;
     PathCounters& counters_;
-    const std::uint32_t lampCount_;
-    const int mirrorCount_;
     const LampReach reach_;
+    LightSampling<Sampler, Sink> lights_;
 
     Ray ray_;
     Bands throughput_{1.0F};
     Arrival how_;
     PathMedia media_;
     LastVertex last_;
+    MutedLight muted_;
+    ScrimArrival scrim_;
+    /// The last draw, to tell its rough part; kept where there are exits.
+    struct Drawn {
+        Bsdf bsdf;
+        glm::vec3 wo{0.0F};
+        glm::vec3 wi{0.0F};
+    };
+    Drawn drawn_;
     int vertex_ = 0;
-    bool seenAllLamps_ = false;
+    bool seenAllLights_ = false;
     bool roughBefore_ = false;
     bool ambientMuted_ = false;
 };

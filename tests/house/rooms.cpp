@@ -6,7 +6,7 @@ namespace keyfall::house {
 // read and checked where there is no Embree at all.
 const std::vector<Room>& rooms() {
     static const std::vector<Room> table = {
-        {"scene", {}, {"glm", "tinyobjloader", "toml++", "stb", "fmt"}},
+        {"scene", {}, {"glm", "tinyobjloader", "toml++", "stb", "fmt", "xxHash"}},
         {"renderer/optics", {"scene"}, {"glm"}},
         {"renderer/film", {"scene"}, {"glm", "TBB"}},
         {"renderer/stage", {"renderer/optics", "scene"}, {"glm", "Embree", "TBB"}},
@@ -23,7 +23,7 @@ const std::vector<Room>& rooms() {
         {"tools",
          {"renderer/meter", "renderer/photograph", "renderer/transport", "renderer/stage",
           "renderer/film", "renderer/optics", "scene"},
-         {"glm", "TBB", "fmt", "Embree", "CLI11", "nlohmann-json"}},
+         {"glm", "TBB", "fmt", "Embree", "CLI11", "nlohmann-json", "Cairo"}},
     };
     return table;
 }
@@ -43,6 +43,8 @@ const std::vector<LibraryHeaders>& libraries() {
         {"libpng", "png.h"},
         {"CLI11", "CLI/"},
         {"nlohmann-json", "nlohmann/"},
+        {"xxHash", "xxhash.h"},
+        {"Cairo", "cairo"},
     };
     return table;
 }

@@ -72,7 +72,6 @@ TEST_CASE("exit codes name the family of the mistake", "[program]") {
     CHECK(runProgram("rendr small.toml", folder).exitCode == 2);
     CHECK(runProgram("meter small.toml --quality best", folder).exitCode == 2);
     CHECK(runProgram("render small.toml --samples 48", folder).exitCode == 2);
-    CHECK(runProgram("lamp small.toml", folder).exitCode == 2);
     CHECK(runProgram("meter missing.toml", folder).exitCode == 3);
     CHECK(runProgram("meter small.toml --set light.key.power=2", folder).exitCode == 3);
     CHECK(runProgram("meter small.toml --set product.caddy.mesh=none.obj", folder).exitCode == 4);

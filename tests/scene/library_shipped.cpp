@@ -44,7 +44,8 @@ TEST_CASE("library: every entry has a source, and the rows are sorted", "[librar
         last = {entry.kind, entry.name};
     }
     CHECK(library().entries.size() == library().lamps.size() + library().materials.size() +
-                                          library().fabrics.size() + library().spectra.size());
+                                          library().fabrics.size() + library().spectra.size() +
+                                          library().gels.size() + library().modifiers.size());
 }
 
 TEST_CASE("library: holds the names that scenes use without defining them", "[library]") {

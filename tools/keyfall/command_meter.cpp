@@ -2,6 +2,7 @@
 #include "commands.h"
 #include "exit_codes.h"
 #include "outputs.h"
+#include "prepare.h"
 #include "report.h"
 #include "scene_input.h"
 
@@ -20,12 +21,13 @@ Stopped whyStopped(const Report& report, const Options& options) {
 
 int runMeter(const Options& options) {
     requireOutputs(options.scene, {{"--json", options.json}});
-    const SceneInput input = loadScene(options, false);
+    SceneInput input = loadScene(options, false);
     if (!input.scene) return input.exitCode;
 
     Report report(*input.scene, options);
     const double start_s = steadySeconds();
-    const Stage stage(*input.scene, options.threads);
+    LightTables tables = prepare(*input.scene, options);
+    const Stage stage(*input.scene, options.threads, std::move(tables));
     report.readings = takeReadings(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
     report.stopped = whyStopped(report, options);
 

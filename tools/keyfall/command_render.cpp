@@ -7,6 +7,7 @@
 #include "exit_codes.h"
 #include "outputs.h"
 #include "picture.h"
+#include "prepare.h"
 #include "renderer/meter/evenness.h"
 #include "report.h"
 #include "scene_input.h"
@@ -35,13 +36,14 @@ std::optional<double> timeForReadings(const Options& options) {
 int runRender(const Options& options) {
     const std::filesystem::path out = pictureFile(options);
     requireOutputs(options.scene, {{"--out", out.string()}, {"--exr", options.exr}, {"--json", options.json}});
-    const SceneInput input = loadScene(options, true);
+    SceneInput input = loadScene(options, true);
     if (!input.scene) return input.exitCode;
-    const Scene& scene = *input.scene;
+    Scene& scene = *input.scene;
 
     Report report(scene, options);
     const double start_s = steadySeconds();
-    const Stage stage(scene, options.threads);
+    LightTables tables = prepare(scene, options);
+    const Stage stage(scene, options.threads, std::move(tables));
     Film film(scene.picture.width_px, scene.picture.height_px, layerInfos(scene));
     report.readings = takeReadings(stage, readingSettings(options, timeForReadings(options)), report.counters);
     const RenderResult result = render(stage, film, renderSettings(options, timeLeft_s(options, start_s)));

@@ -34,6 +34,10 @@ void addRunOptions(CLI::App& command, Options& o) {
     command.add_option("--threads", o.threads, "threads to use; 0 is all cores")
         ->check(CLI::Range(0, 1024))
         ->type_name("N");
+    command.add_flag("--no-cache", o.noCache, "neither reads nor keeps tables of modifiers on disk");
+}
+
+void addTimeOption(CLI::App& command, Options& o) {
     command.add_option("--time", o.time_s, "ends the work after the whole passes that fit")
         ->check(CLI::PositiveNumber)
         ->type_name("SECONDS");
@@ -79,6 +83,22 @@ void addReadingOptions(CLI::App& command, Options& o) {
         ->excludes(samples);
 }
 
+void addLampOptions(CLI::App& command, Options& o) {
+    LampOptions& l = o.lamp;
+    CLI::Option* scene = command.add_option("SCENE", o.scene, "a scene file, with --light; or --lamp and --modifier")->type_name("");
+    command.add_option("--set", o.set, "changes a key of the scene; repeatable")->type_name("KEY=VALUE")->take_all()->needs(scene);
+    command.add_option("--light", l.light, "which light of the scene; not needed when it has one")->type_name("NAME")->needs(scene);
+    CLI::Option* lamp = command.add_option("--lamp", l.lamp, "a lamp of the library")->type_name("NAME")->excludes(scene);
+    command.add_option("--modifier", l.modifier, "a modifier of the library; default none, the bare lamp")->type_name("NAME")->needs(lamp);
+    CLI::Option* lumens = command.add_option("--lumens", l.lumens, "what the bare lamp sends, continuous; default 1000")
+                              ->check(CLI::PositiveNumber)->type_name("LM")->needs(lamp);
+    command.add_option("--lumen-seconds", l.lumenSeconds, "what the bare lamp sends, a flash")
+        ->check(CLI::PositiveNumber)->type_name("LMS")->needs(lamp)->excludes(lumens);
+    command.add_option("--plot", l.plot, "intensity by direction as a polar plot, .svg or .png")->type_name("FILE");
+    command.add_option("--front", l.front, "the front's luminance from far on the axis, .svg or .png")->type_name("FILE");
+    command.add_option("--ies", l.ies, "intensity by direction as LM-63-2019, .ies")->type_name("FILE");
+}
+
 std::optional<double> timeLeft_s(const Options& o, double start_s) {
     if (!o.time_s) return {};
     return std::max(0.0, *o.time_s - (steadySeconds() - start_s));
@@ -102,6 +122,14 @@ RunSettings runSettings(const Options& o, const char* doing, std::optional<doubl
 }
 
 }  // namespace
+
+RunSettings measureSettings(const Options& o) {
+    RunSettings run;
+    run.seed = o.seed;
+    run.threads = o.threads;
+    run.stop = &interruptFlag();
+    return run;
+}
 
 RenderSettings renderSettings(const Options& o, std::optional<double> time_s) {
     RenderSettings s;

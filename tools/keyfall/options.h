@@ -15,6 +15,16 @@ class App;  // its header costs seconds a file; only options.cpp and main.cpp ne
 
 namespace keyfall {
 
+/// What `lamp` measures, and where its plots go.
+struct LampOptions {
+    std::string light;                    ///< of the scene
+    std::string lamp;                     ///< of the library, with `modifier`
+    std::string modifier = "none";
+    std::optional<double> lumens;
+    std::optional<double> lumenSeconds;
+    std::string plot, front, ies;         ///< files; empty: none
+};
+
 struct Options {
     std::string scene;
     std::vector<std::string> set;
@@ -30,6 +40,8 @@ struct Options {
     std::uint32_t seed = 1;
     int threads = 0;
     bool quiet = false;
+    bool noCache = false;
+    LampOptions lamp;
 };
 
 /// Noise of the picture (95th percentile) and half width of a reading's interval, in stops.
@@ -41,9 +53,14 @@ Quality qualityOf(const std::string& name);
 
 void addSceneOption(CLI::App& command, Options& options);   ///< SCENE and --set
 void addReportOptions(CLI::App& command, Options& options); ///< --json, --quiet
-void addRunOptions(CLI::App& command, Options& options);    ///< --quality, --seed, --threads, --time
+void addRunOptions(CLI::App& command, Options& options);    ///< --quality, --seed, --threads, --no-cache
+void addTimeOption(CLI::App& command, Options& options);   ///< --time
+void addLampOptions(CLI::App& command, Options& options);   ///< SCENE or --lamp; the plots, --ies
 void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr; --noise, --samples of the picture
 void addReadingOptions(CLI::App& command, Options& options);///< --noise, --samples of the readings
+
+/// Without time limit: seed, threads, Ctrl-C.
+RunSettings measureSettings(const Options& options);
 
 /// Half width of the 95 % interval that a reading aims at.
 double readingTarget_stops(const Options& options);

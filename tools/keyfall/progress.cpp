@@ -7,7 +7,7 @@
 
 namespace keyfall {
 
-std::function<void(const Progress&)> progressLine(const char* doing) {
+std::function<void(const Progress&)> progressLine(const std::string& doing) {
     if (isatty(STDERR_FILENO) == 0) return {};
     return [doing](const Progress& p) {
         const int percent = static_cast<int>(100.0 * p.share);

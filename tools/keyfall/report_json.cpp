@@ -1,7 +1,5 @@
 // The report as JSON: README, "Commands". A missing reading is null, never 0.
-#include <cmath>
-#include <nlohmann/json.hpp>
-
+#include "json_numbers.h"
 #include "renderer/photograph/exposure.h"
 #include "renderer/photograph/sharpness.h"
 #include "report.h"
@@ -9,29 +7,6 @@
 
 namespace keyfall {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-Json number(double x) { return std::isfinite(x) ? Json(x) : Json(nullptr); }
-Json pair(const Interval& i) { return Json::array({number(i.low), number(i.high)}); }
-
-void put(Json& object, const std::string& key, const Measured& m) {
-    object[key] = number(m.value);
-    object[key + "_interval95"] = pair(m.interval95);
-}
-void put(Json& object, const std::string& key, const std::optional<Measured>& m) {
-    if (m) {
-        put(object, key, *m);
-        return;
-    }
-    object[key] = nullptr;
-    object[key + "_interval95"] = nullptr;
-}
-void put(Json& object, const std::string& key, const Reading& r) { put(object, key, measured(r)); }
-void putNull(Json& object, const std::string& key) {
-    object[key] = nullptr;
-    object[key + "_interval95"] = nullptr;
-}
 
 const char* nameOf(ProbeKind kind) {
     switch (kind) {
@@ -96,6 +71,7 @@ Json lightJson(const Light& l) {
     j["power"] = l.powerText;
     j["power_stops"] = number(l.power_stops);
     j["colour_temperature"] = number(l.colourTemperature_K);
+    j["gels"] = l.gels;
     j["modifier"] = l.modifier;
     j["exit_cm"] = l.exitDistance_m * 1e2;
     j["lamp_cm"] = l.lampDistance_m * 1e2;

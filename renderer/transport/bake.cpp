@@ -1,0 +1,110 @@
+// How fine a table has to be, and filling it. Not here: the photons (light_trace.cpp), the cells
+// (bake_cells.cpp).
+#include "renderer/transport/bake.h"
+
+#include <algorithm>
+#include <deque>
+#include <limits>
+
+#include "renderer/transport/bake_cells.h"
+#include "scene/bare_scene.h"
+
+namespace keyfall {
+namespace {
+
+/// The fabric that lies in the exit, if one does: nothing follows it but air. nullptr: light leaves as
+/// the inside, a baffle or a grid sent it.
+const Material* frontOf(const ModifierBody& body) {
+    constexpr float kInTheExit_m = 3e-3F;
+    for (const ModifierPart& part : body.parts) {
+        const Material& m = body.materials[part.material];
+        if (part.outside || m.base != Base::sheet || m.transmittance.isBlack()) continue;
+        const Box3 box = boundsOf(part.mesh);
+        if (box.low.z > -kInTheExit_m && box.high.z < kInTheExit_m) return &m;
+    }
+    return nullptr;
+}
+
+/// Positions of a face: finer for what is not folded.
+void setPositions(BakeSettings& size, const ModifierBody& body, int along, int across) {
+    const int factor = body.symmetry == Symmetry::none ? 2 : 1;
+    size.along = along * factor;
+    size.across = across * factor;
+}
+
+BakeSettings completed(BakeSettings size, const ModifierBody& body) {
+    const BakeSettings usual = bakeSizeFor(body);
+    if (size.photons == 0) size.photons = usual.photons;
+    if (size.along == 0) size.along = usual.along;
+    if (size.across == 0) size.across = usual.across;
+    if (size.directions == 0) size.directions = usual.directions;
+    return size;
+}
+
+Bands asBands(const BandSums& sums) {
+    Bands bands;
+    for (int b = 0; b < kBands; ++b) bands[b] = static_cast<float>(sums.v[static_cast<std::size_t>(b)]);
+    return bands;
+}
+
+using Streams = std::array<LightBalance, kLightStreams>;
+
+/// Flux of every cell as a share of the lamp's, streams added in their order.
+std::vector<BandSums> fluxOfCells(const std::deque<CellSums>& sums, const Streams& streams, std::size_t face) {
+    std::vector<BandSums> flux(sums.front().face(face).size());
+    for (std::size_t s = 0; s < kLightStreams; ++s) {
+        const double photons = static_cast<double>(std::max<std::uint64_t>(1, streams[s].photons));
+        const double each = 1.0 / (photons * kLightStreams);
+        const std::vector<Bands>& own = sums[s].face(face);
+        for (std::size_t c = 0; c < own.size(); ++c)
+            for (std::size_t b = 0; b < kBands; ++b) flux[c].v[b] += each * static_cast<double>(own[c].v[b]);
+    }
+    return flux;
+}
+
+}  // namespace
+
+BakeSettings bakeSizeFor(const ModifierBody& body) {
+    BakeSettings size;
+    const Material* front = frontOf(body);
+    if (front != nullptr) {
+        // Lambert's law leaves nothing to resolve; what the fabric passes straight has a shape.
+        setPositions(size, body, 8, 8);
+        size.directions = front->straight.isBlack() ? 2 : 8;
+        size.photons = 1U << 18U;
+    } else if (body.exits.size() > 1) {
+        setPositions(size, body, 6, 6);
+        size.directions = 12;
+        size.photons = 1U << 20U;
+    } else {
+        setPositions(size, body, 16, 4);
+        size.directions = 32;
+        size.photons = 1U << 19U;
+    }
+    return size;
+}
+
+NearFieldTable bake(const LampShape& shape, const Material& lampBody, const ModifierBody& body,
+                    const BakeSettings& settings) {
+    const BakeSettings size = completed(settings, body);
+    const Scene scene = bareScene(shape, lampBody, &body, Doors::without);
+    const Stage stage(scene, size.run.threads);
+
+    NearFieldTable table;
+    table.faces = tableFacesOf(body, size);
+    std::deque<CellSums> sums;
+    std::array<ExitSink*, kLightStreams> sinks{};
+    for (ExitSink*& sink : sinks) sink = &sums.emplace_back(table.faces);
+    const Streams streams = traceLight(stage, body.exits, {size.run, size.photons}, sinks);
+
+    const LightBalance all = meanOf(streams);
+    table.scattered = asBands(all.scattered);
+    table.straight = asBands(all.straight);
+    table.absorbed = asBands(all.absorbed);
+    table.photons = all.photons;
+    for (std::size_t f = 0; f < table.faces.size(); ++f)
+        setLuminance(table.faces[f], fluxOfCells(sums, streams, f));
+    return table;
+}
+
+}  // namespace keyfall

@@ -1,0 +1,19 @@
+// What a modifier has beside its shape, from its table: grid, doors, plate, a box's own keys.
+// Only for library_modifiers.cpp.
+#pragma once
+
+#include <array>
+#include <optional>
+
+#include "scene/library_table.h"
+#include "scene/modifier.h"
+
+namespace keyfall {
+
+/// All throw DefinitionError; empty when the key is missing.
+std::optional<GridModel> gridOf(const DefinitionTable& t, const ModifierModel& model);
+std::optional<DeflectorModel> deflectorOf(const DefinitionTable& t);
+std::optional<std::array<double, 4>> barnDoorsOf(const DefinitionTable& t);
+void readBox(const DefinitionTable& t, ModifierModel& model);
+
+}  // namespace keyfall

@@ -1,0 +1,139 @@
+// How `lamp` is asked, what it leaves on disk, what it refuses. Not here: its figures.
+#include <catch2/catch.hpp>
+
+#include "run_program.h"
+
+using namespace keyfall::test;
+using Catch::Matchers::Contains;
+namespace fs = std::filesystem;
+
+namespace {
+
+/// A bowl of few facets in which hardly any light is lost on the way: quick to trace.
+const std::string kBowlSet = R"([modifier.cone]
+shape = "bowl"
+profile = [[3, 0], [9, 8]]
+inside = "white-paint"
+lamp_at = 4
+[[light]]
+name = "key"
+kind = "continuous"
+lamp = "tungsten-bulb"
+lumens = 1000
+modifier = "cone"
+at = [0, 50, 0]
+aim = [0, 0, 0]
+[[light]]
+name = "bare"
+kind = "flash"
+lamp = "flash-bulb"
+lumen_seconds = 1000
+at = [50, 50, 0]
+aim = [0, 0, 0]
+)";
+
+std::string cacheIn(const fs::path& folder) { return "XDG_CACHE_HOME='" + (folder / "cache").string() + "'"; }
+
+fs::path onlyTableIn(const fs::path& folder) {
+    fs::path found;
+    int tables = 0;
+    for (const auto& entry : fs::recursive_directory_iterator(folder / "cache"))
+        if (entry.is_regular_file()) found = entry.path(), ++tables;
+    REQUIRE(tables == 1);
+    return found;
+}
+
+Outcome draft(const fs::path& folder, const std::string& more = {}) {
+    const Outcome ran = runProgram("lamp set.toml --light key --quality draft " + more, folder, cacheIn(folder));
+    INFO(ran.err);
+    REQUIRE(ran.exitCode == 0);
+    return ran;
+}
+
+}  // namespace
+
+TEST_CASE("lamp: a kept table gives the same report, a damaged one is made again", "[program][lamp][long]") {
+    const fs::path folder = folderWith("lamp-cache", kBowlSet);
+    const Outcome first = draft(folder, "--json first.json");
+    const fs::path table = onlyTableIn(folder);
+    const std::string bytes = textOf(table);
+    const Outcome second = draft(folder, "--json second.json --threads 1");
+    CHECK(first.out == second.out);
+    CHECK(textOf(folder / "first.json") == textOf(folder / "second.json"));
+
+    // Read, not made: a table of another light's flux would show. So would one that is not whole.
+    for (const std::string& damaged : {bytes.substr(0, bytes.size() / 2), std::string("not a table"), std::string()}) {
+        write(table, damaged);
+        CHECK(draft(folder).out == first.out);
+        CHECK(textOf(table) == bytes);
+    }
+    draft(folder, "--no-cache");
+    fs::remove_all(folder / "cache");
+    draft(folder, "--no-cache");
+    CHECK_FALSE(fs::exists(folder / "cache"));
+}
+
+TEST_CASE("lamp: without a place for tables work goes on", "[program][lamp][long]") {
+    const fs::path folder = folderWith("lamp-nocache", kBowlSet);
+    const std::string ask = "lamp set.toml --light key --quality draft";
+    const Outcome kept = runProgram(ask, folder, cacheIn(folder));
+    REQUIRE(kept.exitCode == 0);
+    // Relative paths are to be ignored (XDG Base Directory Specification); then HOME counts.
+    for (const std::string& before : {"env -u HOME XDG_CACHE_HOME=here", "env -u XDG_CACHE_HOME HOME=/proc/none"}) {
+        const Outcome ran = runProgram(ask, folder, before);
+        CHECK(ran.exitCode == 0);
+        CHECK(ran.out == kept.out);
+    }
+    CHECK_FALSE(fs::exists(folder / "here"));
+}
+
+TEST_CASE("lamp: plots are pictures, whole ones", "[program][lamp][long]") {
+    const fs::path folder = folderWith("lamp-plots", kBowlSet);
+    draft(folder, "--plot a.png --front b.svg --ies c.ies");
+    CHECK(textOf(folder / "a.png").substr(1, 3) == "PNG");
+    CHECK_THAT(textOf(folder / "b.svg"), Contains("<svg") && Contains("</svg>"));
+    CHECK(textOf(folder / "c.ies").substr(0, 14) == "IES:LM-63-2019");
+    for (const auto& entry : fs::directory_iterator(folder)) CHECK_THAT(entry.path().string(), !Contains(".part"));
+}
+
+TEST_CASE("lamp: what is asked wrongly is said before the work", "[program][lamp]") {
+    const fs::path folder = folderWith("lamp-bad", kBowlSet);
+    struct Wrong {
+        const char* arguments;
+        const char* message;
+    };
+    for (const Wrong& w : {Wrong{"", "needs a scene file, or --lamp and --modifier"},
+                           Wrong{"set.toml", "which light? --light takes one of key, bare"},
+                           Wrong{"set.toml --light kye", "no such light; it has key, bare"},
+                           Wrong{"--lamp no-such", "the library holds no such; it holds"},
+                           Wrong{"--lamp flash-bulb --modifier no-such", "the library holds no such; it holds"},
+                           Wrong{"set.toml --light bare --plot a.jpg", "ends neither in .svg nor in .png"},
+                           Wrong{"set.toml --light bare --ies a.txt", "does not end in .ies"},
+                           Wrong{"set.toml --light bare --front a.png", "a bare lamp has no front"},
+                           Wrong{"set.toml --light bare --plot a.png --front ./a.png", "is the same file as --plot"},
+                           Wrong{"set.toml --light bare --lamp flash-bulb", "excludes"},
+                           Wrong{"--lamp flash-bulb --lumens 0", "--lumens"}}) {
+        const Outcome ran = runProgram(std::string("lamp ") + w.arguments, folder, cacheIn(folder));
+        INFO(w.arguments);
+        CHECK(ran.exitCode == 2);
+        CHECK_THAT(ran.err + ran.out, Contains(w.message));
+    }
+    CHECK(runProgram("lamp set.toml --light bare --ies none/a.ies", folder, cacheIn(folder)).exitCode == 5);
+    CHECK(runProgram("lamp none.toml", folder, cacheIn(folder)).exitCode == 3);
+    int files = 0;
+    for (const auto& entry : fs::directory_iterator(folder)) files += entry.path().extension() == ".txt" || entry.path() == folder / "set.toml" ? 0 : 1;
+    CHECK(files == 0);
+}
+
+TEST_CASE("lamp: the report has the contract's keys and the safety lines", "[program][lamp]") {
+    const fs::path folder = folderWith("lamp-report", kBowlSet);
+    const Outcome ran = runProgram("lamp set.toml --light bare --quality draft --json lamp.json", folder, cacheIn(folder));
+    REQUIRE(ran.exitCode == 0);
+    CHECK_THAT(ran.out, Contains("Safety") && Contains("cool") && Contains("capacitors") && Contains("stands") && Contains("cd·s"));
+    const auto lamp = nlohmann::json::parse(textOf(folder / "lamp.json")).at("lamp");
+    for (const char* key : {"light", "modifier", "flux_in", "flux_out", "absorbed", "axis_cd", "gain_stops", "beam_angle_deg",
+                            "field_angle_deg", "at_1m", "guide_number", "evenness_stops"})
+        CHECK(lamp.contains(key));
+    for (const char* key : {"flux_out", "absorbed", "axis_cd", "gain_stops", "at_1m", "guide_number", "flux_metered"})
+        CHECK(lamp.at(std::string(key) + "_interval95").is_array());
+}

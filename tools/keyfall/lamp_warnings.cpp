@@ -1,0 +1,30 @@
+// What is doubtful about a lamp's figures, from the figures themselves.
+#include <fmt/core.h>
+
+#include <cmath>
+
+#include "lamp_report.h"
+
+namespace keyfall {
+
+std::vector<Warning> warningsOf(const LampReport& r) {
+    const LampFigures& f = r.figures;
+    std::vector<Warning> warnings;
+    if (r.fluxUncertain)
+        warnings.push_back({"flux-uncertain", "the flux comes from electrical power alone and may be off by about 0.9 stop; "
+                                              "a guide number or a meter reading makes it sure"});
+    if (!(f.axis_perSr.value > 0.0))
+        warnings.push_back({"no-light-on-axis", "no light was found on the axis; what follows from it is missing, not 0"});
+    // Sums of independent counts: what is lost beyond their noise is lost to numbers, not to surfaces.
+    const double closure = f.out.value + f.absorbed.value - 1.0;
+    if (f.photons > 0 && std::abs(closure) > 0.002 + f.out.interval95.half() + f.absorbed.interval95.half())
+        warnings.push_back({"energy", fmt::format("what comes out and what is absorbed differ from the flux in by {:+.2f} %", 100.0 * closure)});
+    if (!f.hasDoors && std::abs(f.metered.value / f.out.value - 1.0) > 0.005 + f.metered.interval95.half() / f.out.value)
+        warnings.push_back({"metered", fmt::format("the flux metered around it differs from the flux out by {:+.2f} %",
+                                                   100.0 * (f.metered.value / f.out.value - 1.0))});
+    if (r.iesFlux && std::abs(*r.iesFlux / (r.flux * f.metered.value) - 1.0) > 0.003)
+        warnings.push_back({"ies-flux", "the photometric file's directions are too coarse for its edges: its flux is off by more than 0.3 %"});
+    return warnings;
+}
+
+}  // namespace keyfall
