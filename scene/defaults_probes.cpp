@@ -93,13 +93,21 @@ std::vector<const Item*> cutters(const Draft& draft) {
     return list;
 }
 
+/// Flux as set; of a lamp known by a figure with a modifier the one that would give it bare.
+double roughFlux(const Light& light) {
+    if (!light.rating) return light.fluxAsSet();
+    const Rating& r = *light.rating;
+    const double intensity = r.isIntensity ? r.value : r.value * r.distance_m * r.distance_m;
+    return 4.0 * glm::pi<double>() * intensity * r.gelFactor * light.strength();
+}
+
 /// Direct luminous exposure by inverse square and cosine, as from points, up to a factor; only to
 /// tell the sides apart.
 double directLight(const Draft& draft, glm::vec3 at_m, glm::vec3 facing) {
     const std::vector<const Item*> between = cutters(draft);
     double sum = 0.0;
     for (const Light& light : draft.scene.lights) {
-        const glm::dvec3 way(light.shape.centre_m - at_m);
+        const glm::dvec3 way(light.exit_m - at_m);
         const double distance = std::max(glm::length(way), 1e-6);
         const double cosine = glm::dot(way, glm::dvec3(facing)) / distance;
         if (cosine <= 0.0) continue;
@@ -107,7 +115,7 @@ double directLight(const Draft& draft, glm::vec3 at_m, glm::vec3 facing) {
         if (hit && hit->distance_m < distance) continue;
         const bool flash = light.kind == LightKind::flash;
         const double seconds = flash ? 1.0 : draft.scene.camera.shutter_s.exact;
-        sum += light.fluxAsSet() * seconds * cosine / (distance * distance);
+        sum += roughFlux(light) * seconds * cosine / (distance * distance);
     }
     return sum;
 }

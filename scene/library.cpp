@@ -34,12 +34,23 @@ Value readToml(const std::filesystem::path& file) {
     return std::get<Value>(parsed);
 }
 
+std::string valuesOf(const Value& table);
+
+/// In full, where a message would leave off.
+std::string inFull(const Value& value) {
+    if (value.isTable()) return "{ " + valuesOf(value) + " }";
+    if (!value.isList()) return shown(value);
+    std::string text;
+    for (const Value& entry : value.list) text += (text.empty() ? "" : ", ") + inFull(entry);
+    return "[" + text + "]";
+}
+
 /// The keys of a definition as written, without the source: `base = "glass", ior = 1.52`.
 std::string valuesOf(const Value& table) {
     std::string text;
     for (const Member& member : table.members)
         if (member.name != "source")
-            text += (text.empty() ? "" : ", ") + member.name + " = " + shown(member.value);
+            text += (text.empty() ? "" : ", ") + member.name + " = " + inFull(member.value);
     return text;
 }
 

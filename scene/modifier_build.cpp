@@ -14,9 +14,15 @@ ModifierBody buildModifier(const ModifierModel& model, const LampShape& lamp,
     switch (model.kind) {
         case ModifierKind::bowl:
         case ModifierKind::dish:
-        case ModifierKind::snoot: modifiers::buildLathe(builder); break;
-        case ModifierKind::box: modifiers::buildBox(builder); break;
-        case ModifierKind::umbrella: modifiers::buildUmbrella(builder); break;
+        case ModifierKind::snoot:
+            modifiers::buildLathe(builder);
+            break;
+        case ModifierKind::box:
+            modifiers::buildBox(builder);
+            break;
+        case ModifierKind::umbrella:
+            modifiers::buildUmbrella(builder);
+            break;
     }
     return std::move(builder.body);
 }

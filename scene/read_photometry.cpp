@@ -193,8 +193,7 @@ std::optional<Flux> measuredFlux(const Fields& light, LightKind kind, const Phot
     flux.full = light.given(own) ? light.number(own) : fluxByInterpolation_lm(web);
     if (light.given(own)) return flux;
     if (!flash) {
-        light.recordDefault("lumens",
-                            fmt::format("{:.5g}, the file's", flux.full));
+        light.recordDefault("lumens", fmt::format("{:.5g}, the file's", flux.full));
         return flux;
     }
     light.error("photometry",

@@ -36,6 +36,7 @@ void readAll(Draft& draft) {
     readLights(draft);
     readWhiteBalance(draft);
     readSheets(draft);
+    standModifiers(draft);
     readProbes(draft);
     readOtherParts(draft);
     refuseTooMuch(draft);
