@@ -54,17 +54,23 @@ float clearanceAt(const Draft& draft, const Subject& subject, glm::vec3 skin_m, 
     return std::clamp(0.5F * (static_cast<float>(hit->distance_m) - kWithin_m), 0.0F, wanted_m);
 }
 
+/// Toward the lens; against the view where the lens is at that very point.
+glm::vec3 towardLens(const Camera& camera, glm::vec3 from_m) {
+    const glm::vec3 way = camera.lens_m - from_m;
+    return glm::length(way) > 1e-6F ? glm::normalize(way) : -camera.frame.z;
+}
+
 /// The middle of the box, moved out along the line to the camera to the product's surface.
 Probe frontProbe(const Draft& draft, const Subject& subject) {
     const glm::vec3 lens = draft.scene.camera.lens_m;
-    const glm::vec3 toCamera = glm::normalize(lens - subject.box.middle());
+    const glm::vec3 toCamera = towardLens(draft.scene.camera, subject.box.middle());
     glm::vec3 at = subject.box.middle();
     if (const auto hit = firstHit({subject.item}, lens, -toCamera)) {
         const bool away = glm::dot(hit->normal, toCamera) < 0.0F;
         const glm::vec3 outward = away ? -hit->normal : hit->normal;
         at = hit->at_m + clearanceAt(draft, subject, hit->at_m, outward, kClearance_m) * outward;
     }
-    return incidentProbe("front", at, glm::normalize(lens - at));
+    return incidentProbe("front", at, towardLens(draft.scene.camera, at));
 }
 
 /// Half the product's height, 5 mm outside it along `outward`, facing outward.

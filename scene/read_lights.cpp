@@ -74,7 +74,8 @@ bool readOutput(Draft& draft, const Fields& fields, const LampModel& lamp,
     const BandXYZ ungelled = light.bands;
     const auto gels = gelsOn(draft, fields);
     const double passed = gels ? wearGels(fields, *gels, light) : 0.0;
-    auto flux = lamp.web ? measuredFlux(fields, light.kind, *lamp.web) : solveFlux(fields, light.kind, lamp, modifiers);
+    auto flux = lamp.web ? measuredFlux(fields, light.kind, *lamp.web)
+                         : solveFlux(fields, light.kind, lamp, modifiers);
     if (!flux || passed <= 0.0) return false;
     light.fullFlux = flux->full * passed;
     light.fluxUncertain = flux->uncertain;
