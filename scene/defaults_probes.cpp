@@ -54,17 +54,23 @@ float clearanceAt(const Draft& draft, const Subject& subject, glm::vec3 skin_m, 
     return std::clamp(0.5F * (static_cast<float>(hit->distance_m) - kWithin_m), 0.0F, wanted_m);
 }
 
+/// Toward the lens; against the view where the lens is at that very point.
+glm::vec3 towardLens(const Camera& camera, glm::vec3 from_m) {
+    const glm::vec3 way = camera.lens_m - from_m;
+    return glm::length(way) > 1e-6F ? glm::normalize(way) : -camera.frame.z;
+}
+
 /// The middle of the box, moved out along the line to the camera to the product's surface.
 Probe frontProbe(const Draft& draft, const Subject& subject) {
     const glm::vec3 lens = draft.scene.camera.lens_m;
-    const glm::vec3 toCamera = glm::normalize(lens - subject.box.middle());
+    const glm::vec3 toCamera = towardLens(draft.scene.camera, subject.box.middle());
     glm::vec3 at = subject.box.middle();
     if (const auto hit = firstHit({subject.item}, lens, -toCamera)) {
         const bool away = glm::dot(hit->normal, toCamera) < 0.0F;
         const glm::vec3 outward = away ? -hit->normal : hit->normal;
         at = hit->at_m + clearanceAt(draft, subject, hit->at_m, outward, kClearance_m) * outward;
     }
-    return incidentProbe("front", at, glm::normalize(lens - at));
+    return incidentProbe("front", at, towardLens(draft.scene.camera, at));
 }
 
 /// Half the product's height, 5 mm outside it along `outward`, facing outward.
@@ -87,13 +93,21 @@ std::vector<const Item*> cutters(const Draft& draft) {
     return list;
 }
 
+/// Flux as set; of a lamp known by a figure with a modifier the one that would give it bare.
+double roughFlux(const Light& light) {
+    if (!light.rating) return light.fluxAsSet();
+    const Rating& r = *light.rating;
+    const double intensity = r.isIntensity ? r.value : r.value * r.distance_m * r.distance_m;
+    return 4.0 * glm::pi<double>() * intensity * r.gelFactor * light.strength();
+}
+
 /// Direct luminous exposure by inverse square and cosine, as from points, up to a factor; only to
 /// tell the sides apart.
 double directLight(const Draft& draft, glm::vec3 at_m, glm::vec3 facing) {
     const std::vector<const Item*> between = cutters(draft);
     double sum = 0.0;
     for (const Light& light : draft.scene.lights) {
-        const glm::dvec3 way(light.shape.centre_m - at_m);
+        const glm::dvec3 way(light.exit_m - at_m);
         const double distance = std::max(glm::length(way), 1e-6);
         const double cosine = glm::dot(way, glm::dvec3(facing)) / distance;
         if (cosine <= 0.0) continue;
@@ -101,7 +115,7 @@ double directLight(const Draft& draft, glm::vec3 at_m, glm::vec3 facing) {
         if (hit && hit->distance_m < distance) continue;
         const bool flash = light.kind == LightKind::flash;
         const double seconds = flash ? 1.0 : draft.scene.camera.shutter_s.exact;
-        sum += light.fluxAsSet() * seconds * cosine / (distance * distance);
+        sum += roughFlux(light) * seconds * cosine / (distance * distance);
     }
     return sum;
 }

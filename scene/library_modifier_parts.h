@@ -10,7 +10,10 @@
 
 namespace keyfall {
 
-/// All throw DefinitionError; empty when the key is missing.
+/// A length above 0, which must be there. Throws DefinitionError, as all of these.
+double lengthOf_m(const DefinitionTable& t, const char* key);
+
+/// Empty when the key is missing.
 std::optional<GridModel> gridOf(const DefinitionTable& t, const ModifierModel& model);
 std::optional<DeflectorModel> deflectorOf(const DefinitionTable& t);
 std::optional<std::array<double, 4>> barnDoorsOf(const DefinitionTable& t);

@@ -1,5 +1,5 @@
-// One [modifier.NAME] table as plain data. Not here: grids, doors and plates (library_modifier_parts.cpp),
-// surfaces (modifier_build.h).
+// One [modifier.NAME] table as plain data. Not here: grids, doors and plates
+// (library_modifier_parts.cpp), surfaces (modifier_build.h).
 #include "scene/library_modifiers.h"
 
 #include <fmt/format.h>
@@ -20,8 +20,9 @@ constexpr double kTurn_rad = std::numbers::pi / 60.0;  // a curve's facet turns 
 using Keys = std::string_view;
 constexpr std::array kBowlKeys{Keys("profile"), Keys("curve"),   Keys("mouth"), Keys("depth"),
                                Keys("inside"),  Keys("lamp_at"), Keys("grid"),  Keys("barn_doors")};
-constexpr std::array kDishKeys{Keys("profile"), Keys("curve"),   Keys("mouth"),     Keys("depth"), Keys("inside"),
-                               Keys("lamp_at"), Keys("deflector"), Keys("grid"), Keys("barn_doors")};
+constexpr std::array kDishKeys{Keys("profile"),   Keys("curve"),  Keys("mouth"),
+                               Keys("depth"),     Keys("inside"), Keys("lamp_at"),
+                               Keys("deflector"), Keys("grid"),   Keys("barn_doors")};
 constexpr std::array kBoxKeys{Keys("opening"), Keys("outline"),   Keys("depth"), Keys("inside"),
                               Keys("baffle"),  Keys("baffle_at"), Keys("front"), Keys("lamp_at"),
                               Keys("grid"),    Keys("barn_doors")};
@@ -33,7 +34,8 @@ struct Row {
     ModifierKind kind;
     std::span<const std::string_view> keys;
     const char* inside;
-    double lampAt_cm;  ///< common practice, no source; a curve's and an umbrella's follow from the form
+    double lampAt_cm;  ///< common practice, no source; a curve's and an umbrella's follow from the
+                       ///< form
 };
 constexpr std::array kRows = {
     Row{"bowl", ModifierKind::bowl, kBowlKeys, "aluminium-satin", 1.0},
@@ -56,14 +58,8 @@ const Row& rowOf(const DefinitionTable& t) {
     t.fail("shape", "\"" + word + "\"; bowl, box, dish, snoot or umbrella is allowed");
 }
 
-double length_m(const DefinitionTable& t, const char* key, std::optional<double> fallback_cm = {}) {
-    const double cm = t.number(key).value_or(fallback_cm.value_or(0.0));
-    if (!(cm > 0.0)) t.fail(key, t.table.find(key) ? "above 0 cm is allowed" : "missing; a length in cm is needed");
-    return cm * kMetrePerCm;
-}
-
-// r^2 = R^2 d / D. Its angle to the axis has the tangent (2 D / R) s at r = R s, d = D s^2; points at
-// equal steps of that angle.
+// r^2 = R^2 d / D. Its angle to the axis has the tangent (2 D / R) s at r = R s, d = D s^2; points
+// at equal steps of that angle.
 std::vector<glm::dvec2> paraboloid(double mouth_m, double depth_m) {
     const double radius = 0.5 * mouth_m, steep = 2.0 * depth_m / radius, last = std::atan(steep);
     const int steps = static_cast<int>(std::ceil(last / kTurn_rad));
@@ -78,17 +74,20 @@ std::vector<glm::dvec2> paraboloid(double mouth_m, double depth_m) {
 std::vector<glm::dvec2> writtenProfile(const DefinitionTable& t) {
     std::vector<glm::dvec2> profile;
     for (const Value& point : t.table.find("profile")->list) {
-        if (!point.isList() || point.list.size() != 2 || !point.list[0].isNumber() || !point.list[1].isNumber())
+        if (!point.isList() || point.list.size() != 2 || !point.list[0].isNumber() ||
+            !point.list[1].isNumber())
             t.fail("profile", "pairs [radius, depth] in cm are allowed");
         profile.push_back(kMetrePerCm * glm::dvec2(point.list[0].number, point.list[1].number));
     }
     if (profile.size() < 2) t.fail("profile", "two points or more are needed");
-    if (profile.front().y != 0.0) t.fail("profile", "begins at another depth; the first point has depth 0");
+    if (profile.front().y != 0.0)
+        t.fail("profile", "begins at another depth; the first point has depth 0");
     for (std::size_t i = 1; i < profile.size(); ++i) {
         if (!(profile[i].y > profile[i - 1].y))
-            t.fail("profile", fmt::format("point {} is no deeper than the one before; depths grow from the "
-                                          "back to the mouth",
-                                          i + 1));
+            t.fail("profile",
+                   fmt::format("point {} is no deeper than the one before; depths grow from the "
+                               "back to the mouth",
+                               i + 1));
         if (!(profile[i].x > 0.0))
             t.fail("profile", fmt::format("point {} has radius 0; only the first may", i + 1));
     }
@@ -99,31 +98,38 @@ std::vector<glm::dvec2> writtenProfile(const DefinitionTable& t) {
 std::vector<glm::dvec2> profileOf(const DefinitionTable& t) {
     if (t.table.find("profile")) {
         for (const char* key : {"curve", "mouth", "depth"})
-            if (t.table.find(key)) t.fail(key, "given beside profile; one of the two forms is allowed");
+            if (t.table.find(key))
+                t.fail(key, "given beside profile; one of the two forms is allowed");
         return writtenProfile(t);
     }
     const auto curve = t.text("curve");
-    if (!curve) t.fail("profile", "missing; points [radius, depth], or curve = \"paraboloid\" with mouth and depth");
+    if (!curve)
+        t.fail("profile",
+               "missing; points [radius, depth], or curve = \"paraboloid\" with mouth and depth");
     if (*curve != "paraboloid") t.fail("curve", "\"" + *curve + "\"; \"paraboloid\" is allowed");
-    return paraboloid(length_m(t, "mouth"), length_m(t, "depth"));
+    return paraboloid(lengthOf_m(t, "mouth"), lengthOf_m(t, "depth"));
 }
 
-/// A paraboloid's lamp stands in the focus, R^2 / 4D behind the apex. An umbrella's where its canopy
-/// fills 60 degrees around the axis: common practice, no source.
+/// A paraboloid's lamp stands in the focus, R^2 / 4D behind the apex. An umbrella's where its
+/// canopy fills 60 degrees around the axis: common practice, no source.
 double usualLampAt_m(const Row& row, const DefinitionTable& t, const ModifierModel& m) {
     if (row.kind == ModifierKind::box) return kMetrePerCm * row.lampAt_cm;
     const glm::dvec2 mouth = m.profile_m.back();
-    if (row.kind == ModifierKind::umbrella) return mouth.y + mouth.x / std::tan(std::numbers::pi / 3.0);
+    if (row.kind == ModifierKind::umbrella)
+        return mouth.y + mouth.x / std::tan(std::numbers::pi / 3.0);
     if (t.table.find("curve")) return mouth.x * mouth.x / (4.0 * mouth.y);
     return kMetrePerCm * row.lampAt_cm;
 }
 
 void readUmbrella(const DefinitionTable& t, ModifierModel& m) {
     const std::string use = t.text("use").value_or("reflect");
-    if (use != "reflect" && use != "through") t.fail("use", "\"" + use + "\"; reflect or through is allowed");
+    if (use != "reflect" && use != "through")
+        t.fail("use", "\"" + use + "\"; reflect or through is allowed");
     m.through = use == "through";
-    if (m.profile_m.front().x > 0.0) t.fail("profile", "begins with a hole; a canopy's first point has radius 0");
-    if (m.through && !t.table.find("inside")) t.fail("inside", "missing; light goes through a fabric, for example \"silk\"");
+    if (m.profile_m.front().x > 0.0)
+        t.fail("profile", "begins with a hole; a canopy's first point has radius 0");
+    if (m.through && !t.table.find("inside"))
+        t.fail("inside", "missing; light goes through a fabric, for example \"silk\"");
 }
 
 void checkLampAt(const DefinitionTable& t, const ModifierModel& m) {
@@ -131,7 +137,7 @@ void checkLampAt(const DefinitionTable& t, const ModifierModel& m) {
     const double end_m = box ? m.depth_m : m.profile_m.back().y;
     if (m.lampAt_m < 0.0) t.fail("lamp_at", "from 0 cm is allowed");
     if (m.kind == ModifierKind::umbrella || m.lampAt_m < end_m) return;
-    t.fail("lamp_at", fmt::format("{:.4g} cm, in front of the mouth at {:.4g} cm; less is allowed",
+    t.fail("lamp_at", fmt::format("{:.4g} cm, and the mouth is {:.4g} cm deep; less is allowed",
                                   m.lampAt_m / kMetrePerCm, end_m / kMetrePerCm));
 }
 

@@ -11,9 +11,9 @@
 
 namespace keyfall {
 
-/// From centimetres and degrees to metres and radians. What is not given gets its default, which depends
-/// on the shape. Keys without a meaning for the shape are not looked at (keysOfShape); names are not
-/// looked up. Throws DefinitionError.
+/// From centimetres and degrees to metres and radians. What is not given gets its default, which
+/// depends on the shape. Keys without a meaning for the shape are not looked at (keysOfShape);
+/// names are not looked up. Throws DefinitionError.
 ModifierModel modifierFrom(const std::string& name, const Value& table);
 
 /// "bowl", "box", "dish", "snoot", "umbrella".

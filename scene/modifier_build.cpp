@@ -2,6 +2,8 @@
 // Not here: the shapes (modifier_build_*.cpp).
 #include "scene/modifier_build.h"
 
+#include <utility>
+
 #include "scene/modifier_build_parts.h"
 
 namespace keyfall {
@@ -14,9 +16,15 @@ ModifierBody buildModifier(const ModifierModel& model, const LampShape& lamp,
     switch (model.kind) {
         case ModifierKind::bowl:
         case ModifierKind::dish:
-        case ModifierKind::snoot: modifiers::buildLathe(builder); break;
-        case ModifierKind::box: modifiers::buildBox(builder); break;
-        case ModifierKind::umbrella: modifiers::buildUmbrella(builder); break;
+        case ModifierKind::snoot:
+            modifiers::buildLathe(builder);
+            break;
+        case ModifierKind::box:
+            modifiers::buildBox(builder);
+            break;
+        case ModifierKind::umbrella:
+            modifiers::buildUmbrella(builder);
+            break;
     }
     return std::move(builder.body);
 }

@@ -17,7 +17,8 @@ constexpr double kCmPerM = 100.0;
 double inside(const Polygon& polygon, glm::dvec2 p) {
     double nearest = std::numeric_limits<double>::infinity();
     for (std::size_t k = 0; k < polygon.size(); ++k) {
-        const glm::dvec2 from = polygon[k], side = glm::normalize(polygon[(k + 1) % polygon.size()] - from);
+        const glm::dvec2 from = polygon[k],
+                         side = glm::normalize(polygon[(k + 1) % polygon.size()] - from);
         nearest = std::min(nearest, side.x * (p.y - from.y) - side.y * (p.x - from.x));
     }
     return nearest;
@@ -25,18 +26,22 @@ double inside(const Polygon& polygon, glm::dvec2 p) {
 
 /// Turned lamps by their circle, the others by the corners of their box.
 bool fitsAcross(const LampShape& lamp, const Polygon& walls) {
-    if (isTurned(lamp)) return inside(walls, glm::dvec2(0.0)) >= reachAcross_m(lamp, 0.0) + kSpare_m;
-    const glm::dvec2 half = 0.5 * glm::dvec2(static_cast<double>(lamp.a_m), static_cast<double>(lamp.b_m));
+    if (isTurned(lamp))
+        return inside(walls, glm::dvec2(0.0)) >= reachAcross_m(lamp, 0.0) + kSpare_m;
+    const glm::dvec2 half =
+        0.5 * glm::dvec2(static_cast<double>(lamp.a_m), static_cast<double>(lamp.b_m));
     return std::min(inside(walls, half), inside(walls, {-half.x, half.y})) >= kSpare_m;
 }
 
 double lampDepthInBox_m(const Builder& b, const Polygon& walls) {
     const ModifierModel& m = b.model;
     if (!fitsAcross(b.lamp, walls))
-        throw ModifierMisfit(fmt::format(
-            "{} is too large for the opening of {}, {:.4g} x {:.4g} cm; allowed: a lamp that stays {} mm "
-            "clear of the walls",
-            describe(b.lamp), m.name, kCmPerM * m.opening_m.x, kCmPerM * m.opening_m.y, 1000.0 * kSpare_m));
+        throw ModifierMisfit(
+            fmt::format("{} is too large for the opening of {}, {:.4g} x {:.4g} cm; allowed: a "
+                        "lamp that stays {} mm "
+                        "clear of the walls",
+                        describe(b.lamp), m.name, kCmPerM * m.opening_m.x, kCmPerM * m.opening_m.y,
+                        1000.0 * kSpare_m));
     const auto wide = [](double) { return std::numeric_limits<double>::infinity(); };
     return lampDepth_m(b, wide, m.baffle.empty() ? m.depth_m - kRecess_m : m.baffleAt_m);
 }
@@ -63,7 +68,8 @@ void buildBox(Builder& b) {
     const bool round = m.outline == Outline::round;
     ExitFace exit;
     exit.shape.kind = round ? LampKind::disc : LampKind::panel;
-    exit.shape.a_m = static_cast<float>(round ? 2.0 * cornerRadius_m(0.5 * m.opening_m.x) : m.opening_m.x);
+    exit.shape.a_m =
+        static_cast<float>(round ? 2.0 * cornerRadius_m(0.5 * m.opening_m.x) : m.opening_m.x);
     exit.shape.b_m = round ? 0.0F : static_cast<float>(m.opening_m.y);
     exit.sides = round ? kSides : m.outline == Outline::octagon ? 8 : 4;
     addMouth(b, walls, outer, exit);

@@ -28,21 +28,28 @@ double halfChord(double radius, double along) {
 }  // namespace
 
 bool isTurned(const LampShape& lamp) {
-    return lamp.kind == LampKind::sphere || lamp.kind == LampKind::ring || lamp.kind == LampKind::disc;
+    return lamp.kind == LampKind::sphere || lamp.kind == LampKind::ring ||
+           lamp.kind == LampKind::disc;
 }
 
 double reachAcross_m(const LampShape& lamp, double along_m) {
     switch (lamp.kind) {
-        case LampKind::sphere: return halfChord(0.5 * a(lamp), along_m);
-        case LampKind::tube: return std::hypot(0.5 * a(lamp), halfChord(0.5 * b(lamp), along_m));
-        case LampKind::ring: return 0.5 * a(lamp) + halfChord(0.5 * b(lamp), along_m);
-        case LampKind::disc: return 0.5 * a(lamp);
-        case LampKind::panel: return 0.5 * std::hypot(a(lamp), b(lamp));
+        case LampKind::sphere:
+            return halfChord(0.5 * a(lamp), along_m);
+        case LampKind::tube:
+            return std::hypot(0.5 * a(lamp), halfChord(0.5 * b(lamp), along_m));
+        case LampKind::ring:
+            return 0.5 * a(lamp) + halfChord(0.5 * b(lamp), along_m);
+        case LampKind::disc:
+            return 0.5 * a(lamp);
+        case LampKind::panel:
+            return 0.5 * std::hypot(a(lamp), b(lamp));
     }
     return 0.0;
 }
 
-double lampDepth_m(const Builder& builder, const std::function<double(double)>& radius_m, double end_m) {
+double lampDepth_m(const Builder& builder, const std::function<double(double)>& radius_m,
+                   double end_m) {
     const LampShape& lamp = builder.lamp;
     const double along = axisReach_m(lamp);
     const auto isClear = [&](double centre) {
@@ -57,21 +64,27 @@ double lampDepth_m(const Builder& builder, const std::function<double(double)>& 
     // Whole steps from where the model wants it: rounding decides nothing.
     for (int step = 0; first + step * kStep_m <= last; ++step)
         if (isClear(first + step * kStep_m)) return first + step * kStep_m;
-    throw ModifierMisfit(fmt::format(
-        "{} finds no place in {} between {:.4g} and {:.4g} cm from its back; allowed: a lamp that stays "
-        "{} mm clear of what is around it",
-        describe(lamp), builder.model.name, kCmPerM * builder.model.lampAt_m, kCmPerM * end_m,
-        1000.0 * kSpare_m));
+    throw ModifierMisfit(
+        fmt::format("{} finds no place in {} between {:.4g} and {:.4g} cm from its back; allowed: "
+                    "a lamp that stays "
+                    "{} mm clear of what is around it",
+                    describe(lamp), builder.model.name, kCmPerM * builder.model.lampAt_m,
+                    kCmPerM * end_m, 1000.0 * kSpare_m));
 }
 
 std::string describe(const LampShape& lamp) {
     const double a_cm = kCmPerM * a(lamp), b_cm = kCmPerM * b(lamp);
     switch (lamp.kind) {
-        case LampKind::sphere: return fmt::format("a sphere of {:.4g} cm", a_cm);
-        case LampKind::tube: return fmt::format("a tube of {:.4g} x {:.4g} cm", a_cm, b_cm);
-        case LampKind::ring: return fmt::format("a ring of {:.4g} cm", a_cm + b_cm);
-        case LampKind::disc: return fmt::format("a disc of {:.4g} cm", a_cm);
-        case LampKind::panel: return fmt::format("a panel of {:.4g} x {:.4g} cm", a_cm, b_cm);
+        case LampKind::sphere:
+            return fmt::format("a sphere of {:.4g} cm", a_cm);
+        case LampKind::tube:
+            return fmt::format("a tube of {:.4g} x {:.4g} cm", a_cm, b_cm);
+        case LampKind::ring:
+            return fmt::format("a ring of {:.4g} cm", a_cm + b_cm);
+        case LampKind::disc:
+            return fmt::format("a disc of {:.4g} cm", a_cm);
+        case LampKind::panel:
+            return fmt::format("a panel of {:.4g} x {:.4g} cm", a_cm, b_cm);
     }
     return {};
 }

@@ -1,5 +1,5 @@
-// Bowls, dishes and snoots: a profile turned about the axis, closed at the back, and a dish's plate.
-// Not here: grids and doors (modifier_build_mouth.cpp).
+// Bowls, dishes and snoots: a profile turned about the axis, closed at the back, and a dish's
+// plate. Not here: grids and doors (modifier_build_mouth.cpp).
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -20,13 +20,16 @@ void addDeflector(Builder& b, double lampDepth_m, double mouthZ_m) {
     const double depth = lampDepth_m + plate.distance_m;
     if (plate.distance_m < axisReach_m(b.lamp) + kSpare_m)
         throw ModifierMisfit(fmt::format(
-            "{} reaches the deflector of {} at {:.3g} cm; allowed: a lamp that ends {} mm before it",
+            "{} reaches the deflector of {} at {:.3g} cm; allowed: a lamp that ends {} mm before "
+            "it",
             describe(b.lamp), b.model.name, kCmPerM * plate.distance_m, 1000.0 * kSpare_m));
-    if (depth > mouth_m - kSpare_m || 0.5 * plate.diameter_m + kSpare_m > radiusAt_m(profile, depth))
-        throw ModifierMisfit(fmt::format(
-            "the deflector of {} stands {:.3g} cm deep in front of {} and touches the shell or leaves the "
-            "mouth; allowed: a plate that stays {} mm within",
-            b.model.name, kCmPerM * depth, describe(b.lamp), 1000.0 * kSpare_m));
+    if (depth > mouth_m - kSpare_m ||
+        0.5 * plate.diameter_m + kSpare_m > radiusAt_m(profile, depth))
+        throw ModifierMisfit(
+            fmt::format("the deflector of {} stands {:.3g} cm deep in front of {} and touches the "
+                        "shell or leaves the "
+                        "mouth; allowed: a plate that stays {} mm within",
+                        b.model.name, kCmPerM * depth, describe(b.lamp), 1000.0 * kSpare_m));
     addCap(b.part(b.materials.at(plate.material)), roundOutline(0.5 * plate.diameter_m),
            mouthZ_m - mouth_m + depth);
 }
@@ -36,13 +39,14 @@ void addDeflector(Builder& b, double lampDepth_m, double mouthZ_m) {
 double radiusAt_m(const std::vector<glm::dvec2>& profile_m, double depth_m) {
     for (std::size_t i = 1; i < profile_m.size(); ++i) {
         const glm::dvec2 p = profile_m[i - 1], q = profile_m[i];
-        if (depth_m <= q.y) return glm::mix(p.x, q.x, std::clamp((depth_m - p.y) / (q.y - p.y), 0.0, 1.0));
+        if (depth_m <= q.y)
+            return glm::mix(p.x, q.x, std::clamp((depth_m - p.y) / (q.y - p.y), 0.0, 1.0));
     }
     return profile_m.back().x;
 }
 
-// Where the profile widens it moves outward and back, from where it narrows outward alone: both keep it
-// clear of the inside, and neither brings it in front of the exit.
+// Where the profile widens it moves outward and back, from where it narrows outward alone: both
+// keep it clear of the inside, and neither brings it in front of the exit.
 std::vector<glm::dvec2> outsideOf(const std::vector<glm::dvec2>& profile) {
     std::vector<glm::dvec2> outside{{0.0, profile.front().y - kWall_m}};
     outside.emplace_back(profile.front().x + kWall_m, profile.front().y - kWall_m);
@@ -67,7 +71,8 @@ void addLathe(Mesh& mesh, const std::vector<glm::dvec2>& profile) {
 
 void buildLathe(Builder& b) {
     const auto& profile = b.model.profile_m;
-    const double mouth = profile.back().y, radius = profile.back().x, mouthZ = -mouthDepth_m(b.model);
+    const double mouth = profile.back().y, radius = profile.back().x,
+                 mouthZ = -mouthDepth_m(b.model);
     const auto radiusAt = [&](double depth) { return radiusAt_m(profile, depth); };
     const double lamp = lampDepth_m(b, radiusAt, mouth);
     b.body.lampCentre_m = glm::dvec3(0.0, 0.0, mouthZ - mouth + lamp);

@@ -1,6 +1,7 @@
 // What every shell has at its mouth: the rim, a grid, barn doors, the exit face.
 // Not here: the shells (modifier_build_lathe.cpp, modifier_build_box.cpp).
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "scene/modifier_build_parts.h"
@@ -28,8 +29,8 @@ void addQuad(Mesh& mesh, const std::array<glm::dvec3, 4>& corner) {
     mesh.triangle.push_back({first, first + 2, first + 3});
 }
 
-/// The walls across one axis. A cell stands in the middle; a wall that would lie on the shell's own is
-/// left out.
+/// The walls across one axis. A cell stands in the middle; a wall that would lie on the shell's own
+/// is left out.
 void addWalls(Mesh& mesh, const Polygon& mouth, int axis, const GridModel& grid) {
     constexpr double kOnShell_m = 1e-4;
     double half = 0.0;
@@ -66,8 +67,8 @@ void addGrid(Builder& b, const Polygon& mouth) {
     for (const int axis : {0, 1}) addWalls(walls, mouth, axis, *b.model.grid);
 }
 
-// Seen from behind the lamp, looking along z with y up, the left is at +x. The leaves at the sides hang
-// a little in front of the other two, so that shut ones do not lie in one plane.
+// Seen from behind the lamp, looking along z with y up, the left is at +x. The leaves at the sides
+// hang a little in front of the other two, so that shut ones do not lie in one plane.
 void addDoors(Builder& b, glm::dvec2 mouth_m) {
     constexpr double kHinge_m = 0.0005;
     const auto& angle = *b.model.barnDoors_rad;

@@ -32,7 +32,8 @@ Material blackPaint() {
 
 }  // namespace
 
-// Area of a regular polygon: N/2 r^2 sin(2 pi/N) = pi R^2   =>   r = R sqrt((2 pi/N) / sin(2 pi/N)).
+// Area of a regular polygon: N/2 r^2 sin(2 pi/N) = pi R^2   =>   r = R sqrt((2 pi/N) / sin(2
+// pi/N)).
 double cornerRadius_m(double radius_m) {
     const double step = 2.0 * kPi / kSides;
     return radius_m * std::sqrt(step / std::sin(step));
@@ -51,8 +52,7 @@ Polygon roundOutline(double radius_m) {
 Polygon boxOutline(glm::dvec2 opening_m, Outline outline) {
     const glm::dvec2 half = 0.5 * opening_m;
     if (outline == Outline::round) return roundOutline(half.x);
-    if (outline == Outline::rectangle)
-        return {half, {-half.x, half.y}, -half, {half.x, -half.y}};
+    if (outline == Outline::rectangle) return {half, {-half.x, half.y}, -half, {half.x, -half.y}};
     Polygon polygon;
     const double corner = 1.0 / std::cos(kPi / 8.0);
     for (int k = 0; k < 8; ++k) {
@@ -62,8 +62,8 @@ Polygon boxOutline(glm::dvec2 opening_m, Outline outline) {
     return polygon;
 }
 
-// Corner c between sides with outward normals n and m moves by (n + m) / (1 + n.m) * by: its product
-// with either normal is `by`.
+// Corner c between sides with outward normals n and m moves by (n + m) / (1 + n.m) * by: its
+// product with either normal is `by`.
 Polygon grown(const Polygon& polygon, double by_m) {
     const std::size_t count = polygon.size();
     const auto normal = [&](std::size_t k) {

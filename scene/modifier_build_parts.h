@@ -3,6 +3,7 @@
 #pragma once
 
 #include <functional>
+#include <glm/glm.hpp>
 #include <map>
 #include <string>
 #include <vector>
@@ -11,11 +12,12 @@
 
 namespace keyfall::modifiers {
 
-inline constexpr double kSpare_m = 0.001;     ///< kept free around a lamp's body
-inline constexpr double kWall_m = 0.002;      ///< from the inside of a shell to its black outside
-inline constexpr double kRecess_m = 0.0005;   ///< fabrics and grids stand this far behind the exit
-inline constexpr double kRimDrop_m = 0.0001;  ///< the rim slopes back: never in the exit's own plane
-inline constexpr int kSides = 256;            ///< a facet turns 1.4 degrees
+inline constexpr double kSpare_m = 0.001;    ///< kept free around a lamp's body
+inline constexpr double kWall_m = 0.002;     ///< from the inside of a shell to its black outside
+inline constexpr double kRecess_m = 0.0005;  ///< fabrics and grids stand this far behind the exit
+inline constexpr double kRimDrop_m =
+    0.0001;                         ///< the rim slopes back: never in the exit's own plane
+inline constexpr int kSides = 256;  ///< a facet turns 1.4 degrees
 
 using Polygon = std::vector<glm::dvec2>;  ///< convex, counter-clockwise seen from +z
 
@@ -60,9 +62,9 @@ void addDoors(Builder& b, glm::dvec2 mouth_m);
 /// Farthest point of the lamp's body from the axis at `along_m` from its centre.
 double reachAcross_m(const LampShape& lamp, double along_m);
 bool isTurned(const LampShape& lamp);  ///< alike at any angle about its axis
-/// Depth of the lamp's centre: where the model says, or as little in front of it as the body needs to be
-/// clear of the shell, whose free radius at a depth is `radiusAt_m`. Throws ModifierMisfit when it
-/// finds no place before `end_m`.
+/// Depth of the lamp's centre: where the model says, or as little in front of it as the body needs
+/// to be clear of the shell, whose free radius at a depth is `radiusAt_m`. Throws ModifierMisfit
+/// when it finds no place before `end_m`.
 double lampDepth_m(const Builder& b, const std::function<double(double)>& radiusAt_m, double end_m);
 std::string describe(const LampShape& lamp);  ///< "a tube of 7 x 1.2 cm"
 
@@ -73,7 +75,8 @@ void buildUmbrella(Builder& b);
 
 /// Radius of a profile at a depth between its points.
 double radiusAt_m(const std::vector<glm::dvec2>& profile_m, double depth_m);
-/// The black outside of a profile, [radius, z], from its middle at the back to kRimDrop_m behind its end.
+/// The black outside of a profile, [radius, z], from its middle at the back to kRimDrop_m behind
+/// its end.
 std::vector<glm::dvec2> outsideOf(const std::vector<glm::dvec2>& profileZ_m);
 void addLathe(Mesh& mesh, const std::vector<glm::dvec2>& profileZ_m);  ///< [radius, z]
 

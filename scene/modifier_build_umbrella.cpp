@@ -1,5 +1,5 @@
-// Umbrellas: a canopy that reflects or lets light through, a plate for the head behind the lamp, and
-// exits all around. Not here: shells that close around their lamp.
+// Umbrellas: a canopy that reflects or lets light through, a plate for the head behind the lamp,
+// and exits all around. Not here: shells that close around their lamp.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -35,7 +35,8 @@ void addExits(ModifierBody& body, const LampShape& lamp) {
         ExitFace exit;
         exit.shape.kind = LampKind::panel;
         exit.shape.frame = frame;
-        exit.shape.centre_m = box.middle() + 0.5F * glm::abs(glm::dot(frame.z, box.size())) * frame.z;
+        exit.shape.centre_m =
+            box.middle() + 0.5F * glm::abs(glm::dot(frame.z, box.size())) * frame.z;
         exit.shape.a_m = std::abs(glm::dot(frame.x, box.size()));
         exit.shape.b_m = std::abs(glm::dot(frame.y, box.size()));
         exit.sides = 4;
@@ -57,14 +58,16 @@ double lampDepth(const Builder& b) {
 void buildUmbrella(Builder& b) {
     const auto& profile = b.model.profile_m;
     const double rim = profile.back().y;
-    // From depths behind the apex to z: a canopy that reflects opens towards z, the other towards -z.
+    // From depths behind the apex to z: a canopy that reflects opens towards z, the other towards
+    // -z.
     const double side = b.model.through ? -1.0 : 1.0;
     const auto zOf = [&](double depth) { return side * (depth - rim); };
     const double lamp = lampDepth(b), head = lamp + axisReach_m(b.lamp) + kHeadBehind_m;
     if (head < rim && radiusAt_m(profile, head) < kHeadRadius_m + kSpare_m)
-        throw ModifierMisfit(fmt::format("the head behind {} touches the canopy of {}; allowed: lamp_at at "
-                                         "least where the canopy is 12.2 cm wide",
-                                         describe(b.lamp), b.model.name));
+        throw ModifierMisfit(
+            fmt::format("the head behind {} touches the canopy of {}; allowed: lamp_at at "
+                        "least where the canopy is 12.2 cm wide",
+                        describe(b.lamp), b.model.name));
     b.body.lampCentre_m = glm::dvec3(0.0, 0.0, zOf(lamp));
     b.body.lampFacesBack = !b.model.through;
     std::vector<glm::dvec2> canopy = profile;
@@ -76,7 +79,8 @@ void buildUmbrella(Builder& b) {
         const auto outside = outsideOf(canopy);
         Mesh& back = b.black();
         addLathe(back, outside);
-        addBand(back, roundOutline(outside.back().x), outside.back().y, roundOutline(canopy.back().x), 0.0);
+        addBand(back, roundOutline(outside.back().x), outside.back().y,
+                roundOutline(canopy.back().x), 0.0);
     }
     addCap(b.black(), roundOutline(kHeadRadius_m), zOf(head));
     addExits(b.body, b.lamp);

@@ -30,7 +30,8 @@ std::vector<double> meanAround_cd(const PhotometricWeb& web) {
     for (std::size_t h = 0; h + 1 < web.horizontal_rad.size(); ++h) {
         const double share = (web.horizontal_rad[h + 1] - web.horizontal_rad[h]) / kTurn;
         for (std::size_t v = 0; v < rows; ++v)
-            mean[v] += 0.5 * share * (web.intensity_cd[h * rows + v] + web.intensity_cd[(h + 1) * rows + v]);
+            mean[v] += 0.5 * share *
+                       (web.intensity_cd[h * rows + v] + web.intensity_cd[(h + 1) * rows + v]);
     }
     return mean;
 }

@@ -1,8 +1,8 @@
 // EULUMDAT text into a web. Not here: LM-63 (photometry_lm63.cpp).
 //
-// One field a line (Stockmar 1990, 1998, by published extracts). Of several sets of lamps the first is
-// taken: they are alternatives. Plane C0 is across the luminaire, C90 along it, so its width lies
-// along x and its length along y.
+// One field a line (Stockmar 1990, 1998, by published extracts). Of several sets of lamps the first
+// is taken: they are alternatives. Plane C0 is across the luminaire, C90 along it, so its width
+// lies along x and its length along y.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -32,15 +32,17 @@ class Reader {
 
     double number(std::string_view what) {
         if (at_ >= lines_.size())
-            throw PhotometryError(static_cast<int>(lines_.size()), 1,
-                                  fmt::format("the file ends before its {}; it may be cut off; get it again", what));
+            throw PhotometryError(
+                static_cast<int>(lines_.size()), 1,
+                fmt::format("the file ends before its {}; it may be cut off; get it again", what));
         std::string text(trimmed(lines_[at_++]));
         // One number a line: a comma in it is a decimal one.
         std::replace(text.begin(), text.end(), ',', '.');
         const auto value = parseNumber(text);
         if (!value)
-            fail(fmt::format("{} is no number; this line holds the {}; every field has a line of its own",
-                             objtext::quoted(text), what));
+            fail(fmt::format(
+                "{} is no number; this line holds the {}; every field has a line of its own",
+                objtext::quoted(text), what));
         return *value;
     }
 
@@ -53,7 +55,8 @@ class Reader {
 
     int whole(std::string_view what, int low, int high) {
         const double value = inRange(what, low, high);
-        if (value != std::floor(value)) fail(fmt::format("the {} is {:g}; allowed: a whole number", what, value));
+        if (value != std::floor(value))
+            fail(fmt::format("the {} is {:g}; allowed: a whole number", what, value));
         return static_cast<int>(value);
     }
 
@@ -62,8 +65,8 @@ class Reader {
         for (int i = 0; i < count; ++i) {
             const double value = inRange(what, 0.0, high);
             if (!list.empty() && value < list.back() + kLeastStep_deg)
-                fail(fmt::format("{} {:g} after {:g}; they rise; check their count ({})", what, value, list.back(),
-                                 count));
+                fail(fmt::format("{} {:g} after {:g}; they rise; check their count ({})", what,
+                                 value, list.back(), count));
             list.push_back(value);
         }
         return list;
@@ -76,11 +79,16 @@ class Reader {
 
 WebSymmetry symmetryOfIsym(int isym) {
     switch (isym) {
-        case 1: return WebSymmetry::axial;
-        case 2: return WebSymmetry::halves;
-        case 3: return WebSymmetry::sides;
-        case 4: return WebSymmetry::quadrant;
-        default: return WebSymmetry::none;
+        case 1:
+            return WebSymmetry::axial;
+        case 2:
+            return WebSymmetry::halves;
+        case 3:
+            return WebSymmetry::sides;
+        case 4:
+            return WebSymmetry::quadrant;
+        default:
+            return WebSymmetry::none;
     }
 }
 
@@ -101,7 +109,8 @@ void readOpening(Reader& in, PhotometricWeb& web) {
 double readLamps(Reader& in, PhotometricWeb& web) {
     in.skip(2);  // downward flux fraction, light output ratio: both follow from the intensities
     const double conversion = in.number("conversion factor");
-    if (!(conversion > 0.0)) in.fail(fmt::format("the conversion factor is {:g}; allowed: above 0", conversion));
+    if (!(conversion > 0.0))
+        in.fail(fmt::format("the conversion factor is {:g}; allowed: above 0", conversion));
     in.skip(1);  // tilt of the luminaire while it was measured
     const int sets = in.whole("number of lamp sets", 1, 20);
     const double lamps = in.inRange("number of lamps", -100000, 100000);
@@ -120,24 +129,26 @@ double readLamps(Reader& in, PhotometricWeb& web) {
 
 void checkEnds(const Reader& in, const std::vector<double>& g) {
     if ((g.front() == 0.0 || g.front() == 90.0) && (g.back() == 90.0 || g.back() == 180.0)) return;
-    in.fail(fmt::format("G angles from {:g} to {:g}; allowed: 0 to 90, 90 to 180, 0 to 180", g.front(), g.back()));
+    in.fail(fmt::format("G angles from {:g} to {:g}; allowed: 0 to 90, 90 to 180, 0 to 180",
+                        g.front(), g.back()));
 }
 
 /// The planes that the file has values for, of the `c` that it lists; -90 to 90 for Isym 3.
 std::vector<double> writtenPlanes(const Reader& in, int isym, const std::vector<double>& c) {
+    const double first[] = {0, 0, 0, -90, 0}, last[] = {360, 0, 180, 90, 90};
     std::vector<double> planes;
-    const double last = isym == 0 ? 360.0 : isym == 1 ? 0.0 : isym == 4 ? 90.0 : 180.0;
     if (isym == 3)
         for (const double angle : c)
             if (angle >= 270.0) planes.push_back(angle - 360.0);
     for (const double angle : c)
-        if (angle <= (isym == 3 ? 90.0 : last)) planes.push_back(angle);
-    const bool starts = c.front() == 0.0 && (isym != 3 || planes.front() == -90.0);
-    const bool ends = isym <= 1 || planes.back() == (isym == 3 ? 90.0 : last);
-    if (starts && ends) return planes;
-    in.fail(fmt::format("C angles from {:g} to {:g} do not hold the planes of Isym {}; needed: {}; list every plane",
-                        c.front(), c.back(), isym,
-                        isym == 4 ? "0 and 90" : isym == 3 ? "0, 90 and 270" : isym == 2 ? "0 and 180" : "0"));
+        if (angle <= last[isym]) planes.push_back(angle);
+    const bool starts = c.front() == 0.0 && planes.front() == first[isym];
+    if (starts && (isym == 0 ? goesAround(planes) : planes.back() == last[isym])) return planes;
+    const char* const needed[] = {"0 to 360", "0", "0 and 180", "0, 90 and 270", "0 and 90"};
+    in.fail(
+        fmt::format("C angles from {:g} to {:g} do not hold the planes of Isym {}; needed: {}; "
+                    "list every plane",
+                    c.front(), c.back(), isym, needed[isym]));
 }
 
 }  // namespace
@@ -163,7 +174,8 @@ PhotometricWeb parseEulumdat(std::string_view text) {
     for (std::size_t i = 0; i < planes.horizontal_deg.size() * planes.vertical_deg.size(); ++i) {
         const double value = in.number("intensity") * candelaPerUnit;
         if (!(value >= 0.0 && value <= kMostIntensity_cd))
-            in.fail(fmt::format("an intensity of {:g} cd; allowed: 0 to {:g} cd", value, kMostIntensity_cd));
+            in.fail(fmt::format("an intensity of {:g} cd; allowed: 0 to {:g} cd", value,
+                                kMostIntensity_cd));
         planes.intensity_cd.push_back(value);
     }
     if (*std::max_element(planes.intensity_cd.begin(), planes.intensity_cd.end()) <= 0.0)

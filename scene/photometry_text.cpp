@@ -52,8 +52,9 @@ double NumberStream::next(std::string_view what) {
         column_ = 0;
     }
     if (line_ >= lines_->size())
-        throw PhotometryError(static_cast<int>(lines_->size()), 1,
-                              fmt::format("the file ends before its {}; it may be cut off; get it again", what));
+        throw PhotometryError(
+            static_cast<int>(lines_->size()), 1,
+            fmt::format("the file ends before its {}; it may be cut off; get it again", what));
     lastLine_ = static_cast<int>(line_) + 1;
     lastColumn_ = static_cast<int>(column_) + 1;
     const std::string_view found = word();
@@ -68,7 +69,8 @@ double NumberStream::next(std::string_view what) {
 int NumberStream::whole(std::string_view what, int low, int high) {
     const double value = next(what);
     if (value != std::floor(value) || value < low || value > high)
-        fail(fmt::format("the {} is {:g}; allowed: a whole number from {} to {}", what, value, low, high));
+        fail(fmt::format("the {} is {:g}; allowed: a whole number from {} to {}", what, value, low,
+                         high));
     return static_cast<int>(value);
 }
 
@@ -87,8 +89,9 @@ double NumberStream::notNegative(std::string_view what) {
 void NumberStream::endRecord(std::string_view what, int count) {
     if (!skipBlanks()) return;
     next(what);
-    fail(fmt::format("more on this line than the {} that the file announces; correct the count or the line",
-                     counted(count, what)));
+    fail(fmt::format(
+        "more on this line than the {} that the file announces; correct the count or the line",
+        counted(count, what)));
 }
 
 void NumberStream::end(std::string_view what) {
@@ -96,9 +99,10 @@ void NumberStream::end(std::string_view what) {
         if (!skipBlanks()) continue;
         if (!parseNumber(word())) return;
         next(what);
-        fail(fmt::format("a number after the last {}; the counts of angles say that there is none; "
-                         "correct them",
-                         what));
+        fail(
+            fmt::format("a number after the last {}; the counts of angles say that there is none; "
+                        "correct them",
+                        what));
     }
 }
 

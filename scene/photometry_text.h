@@ -14,8 +14,8 @@ namespace keyfall {
 inline constexpr int kMostAngles = 10000;
 /// Candelas; a searchlight has some 1e9. Beyond it a factor is wrong.
 inline constexpr double kMostIntensity_cd = 1e12;
-/// Neighbouring angles are at least this far apart: finer than any goniophotometer's, and enough for
-/// the nine digits of a written file.
+/// Neighbouring angles are at least this far apart: finer than any goniophotometer's, and enough
+/// for the nine digits of a written file.
 inline constexpr double kLeastStep_deg = 1e-4;
 
 /// Lines that end with CR-LF, LF or CR alone; without their ends.

@@ -22,6 +22,9 @@ struct MeasuredPlanes {
 /// needs, one of them (or its mirror image) at 0.
 void unfold(const MeasuredPlanes& measured, WebSymmetry symmetry, PhotometricWeb& web);
 
+/// Whether planes that start at 0 go around once: the last is 360, or one step before it.
+bool goesAround(const std::vector<double>& horizontal_deg);
+
 /// The symmetry that needs the fewest planes; alike means to 1e-9 of the brightest.
 WebSymmetry symmetryOf(const PhotometricWeb& web);
 

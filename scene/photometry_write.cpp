@@ -48,11 +48,21 @@ std::pair<std::size_t, std::size_t> planesToWrite(const PhotometricWeb& web) {
     constexpr double kTiny = 1e-6;
     double low = 0.0, high = 360.0;
     switch (symmetryOf(web)) {
-        case WebSymmetry::axial: high = 0.0; break;
-        case WebSymmetry::quadrant: high = 90.0; break;
-        case WebSymmetry::halves: high = 180.0; break;
-        case WebSymmetry::sides: low = 90.0; high = 270.0; break;
-        case WebSymmetry::none: break;
+        case WebSymmetry::axial:
+            high = 0.0;
+            break;
+        case WebSymmetry::quadrant:
+            high = 90.0;
+            break;
+        case WebSymmetry::halves:
+            high = 180.0;
+            break;
+        case WebSymmetry::sides:
+            low = 90.0;
+            high = 270.0;
+            break;
+        case WebSymmetry::none:
+            break;
     }
     std::size_t first = 0, last = 0;
     for (std::size_t i = 0; i < web.horizontal_rad.size(); ++i) {
@@ -63,10 +73,13 @@ std::pair<std::size_t, std::size_t> planesToWrite(const PhotometricWeb& web) {
 }
 
 void requireStandardAngles(const PhotometricWeb& web) {
-    const auto is = [](double angle_rad, double wanted) { return std::fabs(degrees(angle_rad) - wanted) < 1e-6; };
+    const auto is = [](double angle_rad, double wanted) {
+        return std::fabs(degrees(angle_rad) - wanted) < 1e-6;
+    };
     const double first = web.vertical_rad.front(), last = web.vertical_rad.back();
     if ((is(first, 0) || is(first, 90)) && (is(last, 90) || is(last, 180))) return;
-    throw std::invalid_argument("lm63Text: vertical angles have to go from 0 or 90 to 90 or 180 degrees");
+    throw std::invalid_argument(
+        "lm63Text: vertical angles have to go from 0 or 90 to 90 or 180 degrees");
 }
 
 }  // namespace
@@ -80,8 +93,9 @@ std::string lm63Text(const PhotometricWeb& web, const std::string& title) {
     text += "[TESTLAB] none (computed)\r\n[ISSUEDATE] none\r\n[MANUFAC] none\r\nTILT=NONE\r\n";
     const double sign = web.isRound ? -1.0 : 1.0;
     // 1 lamp, -1: absolute; multiplier 1; type C; metres.
-    text += fmt::format("1 -1 1 {} {} 1 2 {} {} {}\r\n", rows, last - first + 1, number(sign * web.opening_m.x),
-                        number(sign * web.opening_m.y), number(web.height_m));
+    text += fmt::format("1 -1 1 {} {} 1 2 {} {} {}\r\n", rows, last - first + 1,
+                        number(sign * web.opening_m.x), number(sign * web.opening_m.y),
+                        number(web.height_m));
     // The twelfth number says in 2019 how the file came to be: 1.0001 is computed (from memory).
     text += fmt::format("1 1.0001 {}\r\n", number(web.watts));
     std::vector<double> angles;

@@ -118,6 +118,7 @@ void readCamera(Draft& draft);        ///< camera and picture
 void readSheets(Draft& draft);        ///< boards, scrims, flags
 void readLights(Draft& draft);
 void readWhiteBalance(Draft& draft);  ///< may name a light
+void standModifiers(Draft& draft);    ///< those of the lights, as items (read_worn.cpp)
 void readProbes(Draft& draft);
 void readOtherParts(Draft& draft);  ///< edges, variants, compare, limits: checked, not used yet
 void refuseTooMuch(Draft& draft);   ///< more or farther than fits (read_reach.cpp)

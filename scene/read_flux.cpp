@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "scene/photo.h"
 
@@ -40,20 +41,12 @@ std::string_view kindOfFigure(std::string_view figure) {
     return {};
 }
 
-/// Says once that the lamp's modifier is needed, or not built.
-bool ratedBare(const Fields& fields, std::string_view figure) {
-    if (fields.bad("rated_with")) return false;
-    if (!fields.given("rated_with")) {
-        fields.error(figure, {"needs rated_with: the modifier that the lamp had",
-                              "for a bare lamp rated_with = \"none\"",
-                              {}});
-        return false;
-    }
-    if (fields.text("rated_with") == "none") return true;
-    fields.error("rated_with",
-                 {fmt::format("\"{}\": not in this version", fields.text("rated_with")),
-                  "allowed: \"none\", the bare lamp",
-                  {}});
+/// Says that the lamp's modifier is needed.
+bool saysRatedWith(const Fields& fields, std::string_view figure) {
+    if (fields.given("rated_with")) return !fields.bad("rated_with");
+    fields.error(figure, {"needs rated_with: the modifier that the lamp had",
+                          "for a bare lamp rated_with = \"none\"",
+                          {}});
     return false;
 }
 
@@ -61,20 +54,6 @@ double efficacyOf(const LampModel& lamp, LightKind kind) {
     const bool flash = kind == LightKind::flash;
     if (lamp.efficacyGiven && lamp.efficacyIsFlash == flash) return lamp.efficacy;
     return flash ? kFlashEfficacy : kContinuousEfficacy;
-}
-
-/// Luminance (or its time integral) at the rated power that a meter at `distance_m` implies.
-std::optional<double> luminanceFromMeter(const Fields& fields, std::string_view figure,
-                                         const LampShape& shape, double illuminance,
-                                         double distance_m) {
-    if (distance_m > axisReach_m(shape)) {
-        return illuminance / axisProjectedSolidAngle_sr(shape, distance_m);
-    }
-    fields.error(figure,
-                 {"the meter would stand inside the lamp",
-                  fmt::format("allowed: more than {:.4g} cm", axisReach_m(shape) / kMetresPerCm),
-                  {}});
-    return {};
 }
 
 /// E (continuous) or H (flash) of `reads`: H = C N^2 / S, E = H / t.
@@ -98,38 +77,64 @@ std::optional<double> meteredLight(const Fields& light, LightKind kind) {
     return {};
 }
 
-std::optional<double> ratedLuminance(const Fields& fields, std::string_view figure, LightKind kind,
-                                     const LampShape& shape) {
+/// What is said of the lamp at the power it was rated at: `isIntensity`, value and distance.
+std::optional<Rating> ratedLight(const Fields& fields, std::string_view figure, LightKind kind) {
+    Rating rating;
     if (figure == "guide_number") {
         // A guide number N*d at ISO 100: H at 1 m, and so I, is C GN^2 / S.
-        const double intensity_cds = exposureForAperture_lxs(fields.number("guide_number"), 100.0);
-        return intensity_cds / axisArea_m2(shape);
+        rating.isIntensity = true;
+        rating.value = exposureForAperture_lxs(fields.number("guide_number"), 100.0);
+        return rating;
     }
-    if (figure == "lux_at_1m")
-        return luminanceFromMeter(fields, figure, shape, fields.number("lux_at_1m"), 1.0);
+    if (figure == "lux_at_1m") {
+        rating.value = fields.number("lux_at_1m");
+        return rating;
+    }
     const auto light = meteredLight(fields, kind);
-    const double distance_m = fields.nested("reads").number("distance") * kMetresPerCm;
-    return light ? luminanceFromMeter(fields, figure, shape, *light, distance_m) : std::nullopt;
+    if (!light) return {};
+    rating.value = *light;
+    rating.distance_m = fields.nested("reads").number("distance") * kMetresPerCm;
+    return rating;
+}
+
+/// The flux of a bare lamp in closed form. Empty, and a message, for a meter inside the lamp.
+std::optional<Flux> fluxOfBare(const Fields& fields, std::string_view figure,
+                               const LampShape& shape, const Rating& rating) {
+    const double perFlux = emitterLuminancePerFlux_perSrM2(shape);
+    if (rating.isIntensity) return Flux{rating.value / axisArea_m2(shape) / perFlux, false, {}};
+    if (rating.distance_m > axisReach_m(shape))
+        return Flux{
+            rating.value / axisProjectedSolidAngle_sr(shape, rating.distance_m) / perFlux, false, {}};
+    fields.error(figure,
+                 {"the meter would stand inside the lamp",
+                  fmt::format("allowed: more than {:.4g} cm", axisReach_m(shape) / kMetresPerCm),
+                  {}});
+    return {};
 }
 
 std::optional<Flux> fluxFromRating(const Fields& fields, std::string_view figure, LightKind kind,
-                                   const LampShape& shape) {
-    if (!ratedBare(fields, figure) || fields.bad("rated_power")) return {};
+                                   const LampModel& lamp, BuiltModifiers& modifiers) {
+    if (!saysRatedWith(fields, figure) || fields.bad("rated_power")) return {};
     const double share = std::exp2(fields.powerStops("rated_power"));
     if (share <= 0.0) {
         fields.error("rated_power", {"is 0", "needed: the power at which it was measured", {}});
         return {};
     }
-    const auto luminance = ratedLuminance(fields, figure, kind, shape);
-    if (!luminance) return {};
-    return Flux{*luminance / emitterLuminancePerFlux_perSrM2(shape) / share, false};
+    const auto body = modifiers.around(fields, "rated_with", lamp);
+    auto rating = ratedLight(fields, figure, kind);
+    if (!body || !rating) return {};
+    rating->value /= share;
+    if (*body == nullptr) return fluxOfBare(fields, figure, lamp.shape, *rating);
+    rating->body = *body;
+    rating->shape = lamp.shape;
+    return Flux{std::numeric_limits<double>::quiet_NaN(), false, std::move(rating)};
 }
 
 Flux fallbackFlux(const Fields& fields, LightKind kind, const LampModel& lamp) {
     const bool flash = kind == LightKind::flash;
     const double electrical = flash ? kFallbackEnergy_Ws : kFallbackPower_W;
     fields.recordDefault(flash ? "energy" : "watts", fmt::format("{}", electrical));
-    return {electrical * efficacyOf(lamp, kind), true};
+    return {electrical * efficacyOf(lamp, kind), true, {}};
 }
 
 bool fitsKind(const Fields& fields, std::string_view figure, LightKind kind) {
@@ -155,7 +160,8 @@ LightKind kindOf(const Fields& fields) {
     return continuous ? LightKind::continuous : LightKind::flash;
 }
 
-std::optional<Flux> solveFlux(const Fields& fields, LightKind kind, const LampModel& lamp) {
+std::optional<Flux> solveFlux(const Fields& fields, LightKind kind, const LampModel& lamp,
+                              BuiltModifiers& modifiers) {
     const std::string_view figure = figureOf(fields);
     const bool rated = std::any_of(kFigures.begin(), kFigures.end(), [&](std::string_view key) {
         return isRating(key) && fields.given(key);
@@ -170,10 +176,10 @@ std::optional<Flux> solveFlux(const Fields& fields, LightKind kind, const LampMo
     if (!fields.atMostOne(kFigures) || fields.bad("kind")) return {};
     if (figure.empty()) return fallbackFlux(fields, kind, lamp);
     if (fields.bad(figure) || !fitsKind(fields, figure, kind)) return {};
-    if (isRating(figure)) return fluxFromRating(fields, figure, kind, lamp.shape);
+    if (isRating(figure)) return fluxFromRating(fields, figure, kind, lamp, modifiers);
     const double value = fields.number(figure);
-    if (figure == "energy" || figure == "watts") return Flux{value * efficacyOf(lamp, kind), true};
-    return Flux{value, false};
+    if (figure == "energy" || figure == "watts") return Flux{value * efficacyOf(lamp, kind), true, {}};
+    return Flux{value, false, {}};
 }
 
 }  // namespace keyfall

@@ -1,4 +1,5 @@
-// [[light]]: lamp, place, colour, power. Not here: its flux (read_flux.cpp), lamps (library.h).
+// [[light]]: lamp, modifier, place, colour, power. Not here: its flux (read_flux.cpp), what it wears
+// (read_worn.cpp, read_gels.cpp), lamps (library.h).
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -62,20 +63,31 @@ void readColour(Draft& draft, const Fields& fields, const LampModel& lamp, Light
                  : temperature_K;
 }
 
-void checkModifier(const Fields& fields) {
-    const std::string modifier = fields.text("modifier");
-    if (fields.bad("modifier") || modifier == "none") return;
-    fields.error("modifier", {fmt::format("\"{}\": not in this version", modifier),
-                              "allowed: \"none\", the bare lamp",
-                              {}});
-}
-
 void readPower(const Fields& fields, Light& light) {
     light.power_stops = fields.powerStops("power");
     light.powerText = canonicalPower(light.power_stops);
 }
 
-void readLight(Draft& draft, Object& object) {
+/// The gels, and the flux behind them. False after a mistake.
+bool readOutput(Draft& draft, const Fields& fields, const LampModel& lamp,
+                BuiltModifiers& modifiers, Light& light) {
+    const BandXYZ ungelled = light.bands;
+    const auto gels = gelsOn(draft, fields);
+    const double passed = gels ? wearGels(fields, *gels, light) : 0.0;
+    auto flux = lamp.web ? measuredFlux(fields, light.kind, *lamp.web)
+                         : solveFlux(fields, light.kind, lamp, modifiers);
+    if (!flux || passed <= 0.0) return false;
+    light.fullFlux = flux->full * passed;
+    light.fluxUncertain = flux->uncertain;
+    light.rating = std::move(flux->rating);
+    if (light.rating) {
+        light.rating->bands = ungelled;
+        light.rating->gelFactor = passed;
+    }
+    return true;
+}
+
+void readLight(Draft& draft, Object& object, BuiltModifiers& modifiers) {
     const Fields& fields = object.fields;
     Light light;
     light.name = object.name;
@@ -83,25 +95,20 @@ void readLight(Draft& draft, Object& object) {
     light.on = fields.flag("on");
     light.caption = fields.text("caption");
     readPower(fields, light);
-    if (!fields.given("photometry")) checkModifier(fields);
-    fields.text("measured_to");
     const auto at = pointOf(draft, object, fields.place());
     const auto aim = at ? aimOf(draft, object, *at, draft.lookAt_m) : std::nullopt;
     const LampModel* lamp = lampOf(draft, fields, light.kind);
     if (lamp == nullptr) return;
     readColour(draft, fields, *lamp, light);
-    const auto gels = gelsOn(draft, fields);
-    const double passed = gels ? wearGels(fields, *gels, light) : 0.0;
-    const auto flux = lamp->web ? measuredFlux(fields, light.kind, *lamp->web)
-                                : solveFlux(fields, light.kind, *lamp);
-    if (!at || !aim || !flux || passed <= 0.0) return;
-    light.fullFlux = flux->full * passed;
-    light.fluxUncertain = flux->uncertain;
-    light.web = lamp->web;
+    const bool hasOutput = readOutput(draft, fields, *lamp, modifiers, light);
+    // A measured lamp has what it wears in its file; anything but "none" was refused with it.
+    const auto body = lamp->web ? std::optional(Body()) : modifiers.around(fields, "modifier", *lamp);
+    if (!at || !aim || !hasOutput || !body) return;
     light.shape = lamp->shape;
-    light.shape.centre_m = *at;
-    light.shape.frame = frameFacing(aim->direction, glm::radians(fields.number("roll")));
-    light.exitDistance_m = light.lampDistance_m = aim->distance_m;
+    light.modifier = fields.text("modifier");
+    light.body = *body;
+    light.web = lamp->web;
+    standLight(fields, *at, *aim, light);
     light.bodyMaterial = useMaterial(draft, fields.spot("lamp"), lamp->surface);
     light.lowestPower_stops = lamp->lowestPower_stops;
     light.t05_s = lamp->t05_s;
@@ -127,7 +134,8 @@ std::optional<glm::vec3> defaultLightPlace(Draft& draft, Object& light) {
 }
 
 void readLights(Draft& draft) {
-    for (Object* object : draft.all("light")) readLight(draft, *object);
+    BuiltModifiers modifiers(draft);
+    for (Object* object : draft.all("light")) readLight(draft, *object, modifiers);
 }
 
 }  // namespace keyfall

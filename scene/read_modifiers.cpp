@@ -28,50 +28,60 @@ bool refuseKeysOfOtherShapes(const Fields& fields, ModifierKind kind) {
         if (common || !fields.given(name)) continue;
         if (std::find(known.begin(), known.end(), name) != known.end()) continue;
         sound = false;
-        fields.error(name,
-                     {fmt::format("has no meaning for shape = \"{}\"", nameOf(kind)),
-                      fmt::format("{} knows {}", nameOf(kind), joined({known.begin(), known.end()})),
-                      {}});
+        fields.error(
+            name, {fmt::format("has no meaning for shape = \"{}\"", nameOf(kind)),
+                   fmt::format("{} knows {}", nameOf(kind), joined({known.begin(), known.end()})),
+                   {}});
     }
     return sound;
 }
 
 /// What light meets inside must stop it: glass and thin sheets would let it out of the shell.
-void checkOpaque(Draft& draft, const Spot& spot, const std::string& name) {
+bool isOpaque(Draft& draft, const Spot& spot, const std::string& name) {
     const auto at = draft.library.materials.find(name);
     if (at == draft.library.materials.end()) {
         useMaterial(draft, spot, name);  // tells what is wrong with the name
-        return;
+        return false;
     }
     const Base base = at->second.base;
-    if (base == Base::glass || base == Base::sheet)
-        draft.messages().error(spot.place,
-                               {fmt::format("{}: \"{}\" lets light through", spot.label, name),
-                                "allowed: a diffuse, plastic or metal material", {}});
+    if (base != Base::glass && base != Base::sheet) return true;
+    draft.messages().error(spot.place,
+                           {fmt::format("{}: \"{}\" lets light through", spot.label, name),
+                            "allowed: a diffuse, plastic or metal material",
+                            {}});
+    return false;
 }
 
-void checkFabric(Draft& draft, const Spot& spot, const std::string& name) {
-    if (!name.empty() && !draft.library.fabrics.contains(name)) useFabric(draft, spot, name);
+bool isFabric(Draft& draft, const Spot& spot, const std::string& name) {
+    if (name.empty() || draft.library.fabrics.contains(name)) return true;
+    useFabric(draft, spot, name);
+    return false;
 }
 
-void checkNames(Draft& draft, const Fields& fields, const ModifierModel& m) {
-    const bool fabricInside = m.kind == ModifierKind::umbrella && draft.library.fabrics.contains(m.inside) &&
-                              (m.through || !draft.library.materials.contains(m.inside));
-    if (m.through)
-        checkFabric(draft, fields.spot("inside"), m.inside);
-    else if (!fabricInside)
-        checkOpaque(draft, fields.spot("inside"), m.inside);
-    checkFabric(draft, fields.spot("baffle"), m.baffle);
-    checkFabric(draft, fields.spot("front"), m.front);
+/// Reports every name that is missing or unfit; without one the modifier can be built.
+bool namesAreSound(Draft& draft, const Fields& fields, const ModifierModel& m) {
+    const bool canopyOfFabric = m.kind == ModifierKind::umbrella &&
+                                !draft.library.materials.contains(m.inside) &&
+                                draft.library.fabrics.contains(m.inside);
+    bool sound = m.through || canopyOfFabric ? isFabric(draft, fields.spot("inside"), m.inside)
+                                             : isOpaque(draft, fields.spot("inside"), m.inside);
+    sound = isFabric(draft, fields.spot("baffle"), m.baffle) && sound;
+    sound = isFabric(draft, fields.spot("front"), m.front) && sound;
     if (m.deflector)
-        checkOpaque(draft, fields.nested("deflector").spot("material"), m.deflector->material);
+        sound =
+            isOpaque(draft, fields.nested("deflector").spot("material"), m.deflector->material) &&
+            sound;
+    return sound;
 }
 
 const char* wordOf(Outline outline) {
     switch (outline) {
-        case Outline::rectangle: return "rectangle";
-        case Outline::octagon: return "octagon";
-        case Outline::round: return "round";
+        case Outline::rectangle:
+            return "rectangle";
+        case Outline::octagon:
+            return "octagon";
+        case Outline::round:
+            return "round";
     }
     return "";
 }
@@ -103,8 +113,7 @@ void readModifier(Draft& draft, const Object& object) {
     try {
         const ModifierModel model = modifierFrom(object.name, fields.table());
         recordDefaults(fields, model);
-        checkNames(draft, fields, model);
-        draft.library.modifiers[object.name] = model;
+        if (namesAreSound(draft, fields, model)) draft.library.modifiers[object.name] = model;
     } catch (const DefinitionError& error) {
         draft.messages().error(error.place, {fields.label() + ": " + error.what(), {}, {}});
     }

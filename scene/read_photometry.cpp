@@ -34,22 +34,25 @@ std::shared_ptr<const PhotometricWeb> readWeb(Draft& draft, const Fields& light)
         return web;
     } catch (const PhotometryError& error) {
         if (error.line > 0)
-            draft.messages().fileError({file.string(), error.line, error.column}, {error.what(), {}, {}});
+            draft.messages().fileError({file.string(), error.line, error.column},
+                                       {error.what(), {}, {}});
         else
-            draft.messages().fileError(
-                light.placeOf("photometry"),
-                {fmt::format("{}.photometry: \"{}\": {}", light.label(), light.text("photometry"), error.what()),
-                 {},
-                 {}});
+            draft.messages().fileError(light.placeOf("photometry"),
+                                       {fmt::format("{}.photometry: \"{}\": {}", light.label(),
+                                                    light.text("photometry"), error.what()),
+                                        {},
+                                        {}});
         return nullptr;
     }
 }
 
 void warnOfPoint(Draft& draft, const Fields& light) {
-    draft.warn(light.placeOf("photometry"), "photometry-point",
-               fmt::format("{}: the file gives its opening no area: {:g} cm stand in for what is 0; its shadows "
-                           "are as hard as that; give opening = [width, height]",
-                           light.label(), kPointDiameter_m / kMetresPerCm));
+    draft.warn(
+        light.placeOf("photometry"), "photometry-point",
+        fmt::format(
+            "{}: the file gives its opening no area: {:g} cm stand in for what is 0; its shadows "
+            "are as hard as that; give opening = [width, height]",
+            light.label(), kPointDiameter_m / kMetresPerCm));
 }
 
 /// The opening as a body that shines: round as a disc of its larger diameter.
@@ -84,10 +87,12 @@ double diagonal_m(const LampShape& opening) {
 }
 
 glm::dvec3 inAxes(const Frame& frame, glm::dvec3 v) {
-    return {glm::dot(v, glm::dvec3(frame.x)), glm::dot(v, glm::dvec3(frame.y)), glm::dot(v, glm::dvec3(frame.z))};
+    return {glm::dot(v, glm::dvec3(frame.x)), glm::dot(v, glm::dvec3(frame.y)),
+            glm::dot(v, glm::dvec3(frame.z))};
 }
 
-/// E of a receptor at `p` that faces the origin, from light spread evenly over the opening around it.
+/// E of a receptor at `p` that faces the origin, from light spread evenly over the opening around
+/// it.
 double evenIlluminance_lx(const PhotometricWeb& web, const LampShape& opening, glm::dvec3 p) {
     constexpr int kAcross = 48;
     const bool round = opening.kind == LampKind::disc;
@@ -97,7 +102,8 @@ double evenIlluminance_lx(const PhotometricWeb& web, const LampShape& opening, g
     double sum = 0.0;
     int pieces = 0;
     for (int i = 0; i < kAcross * kAcross; ++i) {
-        const double u = (i % kAcross + 0.5) / kAcross - 0.5, v = (i / kAcross + 0.5) / kAcross - 0.5;
+        const double u = (i % kAcross + 0.5) / kAcross - 0.5,
+                     v = (i / kAcross + 0.5) / kAcross - 0.5;
         if (round && u * u + v * v > 0.25) continue;
         ++pieces;
         const glm::dvec3 way = p - glm::dvec3(u * width, v * height, 0.0);
@@ -118,8 +124,9 @@ struct NearPlace {
 void warnOfNearField(Draft& draft, const Light& light) {
     std::vector<std::pair<std::string, glm::vec3>> places;
     if (light.exitDistance_m > 0.0)
-        places.emplace_back("what it aims at", light.shape.centre_m + static_cast<float>(light.exitDistance_m) *
-                                                                          light.shape.frame.z);
+        places.emplace_back(
+            "what it aims at",
+            light.shape.centre_m + static_cast<float>(light.exitDistance_m) * light.shape.frame.z);
     for (const Probe& probe : draft.scene.probes) places.emplace_back(probe.name, probe.at_m);
     const double diagonal = diagonal_m(light.shape);
     NearPlace worst;
@@ -134,12 +141,14 @@ void warnOfNearField(Draft& draft, const Light& light) {
     const std::string size = std::isfinite(worst.error_stops)
                                  ? fmt::format("by up to {:.2f} stop", worst.error_stops)
                                  : std::string("by an unknown amount");
-    draft.warn(draft.find(light.name)->fields.placeOf("photometry"), "far-field-file",
-               fmt::format("light.{}: \"{}\" holds light as seen from afar; {} is {:.3g} cm away, nearer than 5 "
-                           "diagonals of the opening ({:.3g} cm): where in the opening the light leaves is not in "
-                           "the file, and light there may be off {}",
-                           light.name, light.web->file, worst.name, worst.distance_m / kMetresPerCm,
-                           kDiagonals * diagonal / kMetresPerCm, size));
+    draft.warn(
+        draft.find(light.name)->fields.placeOf("photometry"), "far-field-file",
+        fmt::format(
+            "light.{}: \"{}\" holds light as seen from afar; {} is {:.3g} cm away, nearer than 5 "
+            "diagonals of the opening ({:.3g} cm): where in the opening the light leaves is not in "
+            "the file, and light there may be off {}",
+            light.name, light.web->file, worst.name, worst.distance_m / kMetresPerCm,
+            kDiagonals * diagonal / kMetresPerCm, size));
 }
 
 }  // namespace
@@ -147,9 +156,10 @@ void warnOfNearField(Draft& draft, const Light& light) {
 bool isMeasured(const Fields& light) {
     if (light.given("photometry")) return true;
     if (light.sound("opening"))
-        light.error("opening", {"belongs to photometry, and there is none",
-                                {},
-                                "a lamp's size is in [lamp.NAME], a modifier's in [modifier.NAME]"});
+        light.error("opening",
+                    {"belongs to photometry, and there is none",
+                     {},
+                     "a lamp's size is in [lamp.NAME], a modifier's in [modifier.NAME]"});
     return false;
 }
 
@@ -171,23 +181,25 @@ std::optional<Flux> measuredFlux(const Fields& light, LightKind kind, const Phot
     const char* const own = flash ? "lumen_seconds" : "lumens";
     const char* const other = flash ? "lumens" : "lumen_seconds";
     bool sound = !light.bad("kind") && !light.bad(own);
-    for (const std::string_view key : {"energy", "watts", "guide_number", "lux_at_1m", "reads", "rated_with",
-                                       "rated_power", other}) {
+    for (const std::string_view key : {"energy", "watts", "guide_number", "lux_at_1m", "reads",
+                                       "rated_with", "rated_power", other}) {
         if (!light.given(key)) continue;
         light.error(key, {"stands beside photometry, which holds the light itself",
-                          fmt::format("allowed: {}, to scale it", own),
-                          "leave it out"});
+                          fmt::format("allowed: {}, to scale it", own), "leave it out"});
         sound = false;
     }
     if (!sound) return {};
-    if (light.given(own)) return Flux{light.number(own), false};
+    Flux flux;
+    flux.full = light.given(own) ? light.number(own) : fluxByInterpolation_lm(web);
+    if (light.given(own)) return flux;
     if (!flash) {
-        light.recordDefault("lumens", fmt::format("{:.5g}, the file's", fluxByInterpolation_lm(web)));
-        return Flux{fluxByInterpolation_lm(web), false};
+        light.recordDefault("lumens", fmt::format("{:.5g}, the file's", flux.full));
+        return flux;
     }
-    light.error("photometry", {"a photometric file holds lumens, and a flash is measured in lumen-seconds",
-                               "needed: lumen_seconds, or kind = \"continuous\"",
-                               {}});
+    light.error("photometry",
+                {"a photometric file holds lumens, and a flash is measured in lumen-seconds",
+                 "needed: lumen_seconds, or kind = \"continuous\"",
+                 {}});
     return {};
 }
 

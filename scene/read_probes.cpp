@@ -7,6 +7,7 @@
 
 #include "scene/defaults_probes.h"
 #include "scene/read_surface.h"
+#include "scene/read_worn.h"
 
 namespace keyfall {
 
@@ -144,9 +145,17 @@ void keepClear(Draft& draft, const Fields& fields, Probe& probe,
                            pushedBy, shownCm(probe.at_m)));
 }
 
-/// A lamp's inside holds no light that a meter could read.
+/// A lamp's inside holds no light that a meter could read, and what comes out of a modifier is known
+/// from its exit on.
 bool standsOutsideLamps(const Draft& draft, const Fields& fields, const Probe& probe) {
-    for (const Light& light : draft.scene.lights) {
+    for (std::size_t i = 0; i < draft.scene.lights.size(); ++i) {
+        const Light& light = draft.scene.lights[i];
+        if (isWithinModifier(draft, i, probe.at_m)) {
+            fields.error("at", {fmt::format("lies inside the modifier of \"{}\"", light.name),
+                                "a meter stands in front of modifiers",
+                                {}});
+            return false;
+        }
         if (!holds(light.shape, probe.at_m)) continue;
         fields.error("at", {fmt::format("lies inside the lamp of \"{}\"", light.name),
                             "a meter stands outside of lamps",

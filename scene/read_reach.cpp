@@ -41,14 +41,16 @@ double farthest_m(glm::vec3 place_m) {
     return std::max({p.x, p.y, p.z});
 }
 
-void refuseFar(Draft& draft, const Fields& fields, const char* verb, double out_m) {
+/// True when it was too far.
+bool refuseFar(Draft& draft, const Fields& fields, const char* verb, double out_m) {
     constexpr double kRounding_m = 1e-4;  // of float sums at 100 m
-    if (out_m <= kFarthest_cm * kMetresPerCm + kRounding_m) return;
+    if (out_m <= kFarthest_cm * kMetresPerCm + kRounding_m) return false;
     draft.messages().error(
         fields.place(),
         {fmt::format("{} {} {:.6g} cm out", fields.label(), verb, out_m / kMetresPerCm),
          fmt::format("allowed: up to {} cm from the origin along x, y and z", kFarthest_cm),
          "build the set around the origin"});
+    return true;
 }
 
 /// Table, backdrop and room need no look: they stand about the origin, and their keys have ranges.
@@ -59,12 +61,15 @@ void refuseFarThings(Draft& draft) {
             if (object->state == Object::State::placed &&
                 (object->kind != "camera" || object->fields.given("around")))
                 refuseFar(draft, object->fields, "is", farthest_m(object->point_m));
+    const Object* told = nullptr;
     for (const DraftItem& entry : draft.items) {
         if (entry.object == nullptr || !entry.on || entry.object->state != Object::State::placed)
             continue;
         const Box3 box = boundsOf(entry.item.mesh);
-        refuseFar(draft, entry.object->fields, "reaches",
-                  std::max(farthest_m(box.low), farthest_m(box.high)));
+        if (entry.object == told) continue;  // another part of the same modifier
+        if (refuseFar(draft, entry.object->fields, "reaches",
+                      std::max(farthest_m(box.low), farthest_m(box.high))))
+            told = entry.object;
     }
 }
 

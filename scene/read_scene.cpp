@@ -36,6 +36,7 @@ void readAll(Draft& draft) {
     readLights(draft);
     readWhiteBalance(draft);
     readSheets(draft);
+    standModifiers(draft);
     readProbes(draft);
     readOtherParts(draft);
     refuseTooMuch(draft);
@@ -54,17 +55,21 @@ Scene finish(Draft& draft) {
 }  // namespace
 
 ReadResult readScene(const std::filesystem::path& file, const ReadOptions& options) {
-    ReadResult result;
+    if (const auto text = textOf(file)) return readSceneText(*text, file, options);
     Diagnostics early;
-    const auto text = textOf(file);
-    if (!text) {
-        early.error({file.string(), 0, 0},
-                    {"the scene file cannot be read", "needed: a TOML file", "check the path"});
-        result.diagnostics = early.take();
-        return result;
-    }
-    auto parsed = parseToml(*text, file.string());
+    early.error({file.string(), 0, 0},
+                {"the scene file cannot be read", "needed: a TOML file", "check the path"});
+    ReadResult result;
+    result.diagnostics = early.take();
+    return result;
+}
+
+ReadResult readSceneText(std::string_view text, const std::filesystem::path& file,
+                         const ReadOptions& options) {
+    ReadResult result;
+    auto parsed = parseToml(text, file.string());
     if (const auto* error = std::get_if<SyntaxError>(&parsed)) {
+        Diagnostics early;
         early.error(error->place, {"this is no TOML: " + error->text, "allowed: TOML 1.0", {}});
         result.diagnostics = early.take();
         return result;
@@ -75,7 +80,7 @@ ReadResult readScene(const std::filesystem::path& file, const ReadOptions& optio
     draft->file = file;
     draft->root = std::move(std::get<Value>(parsed));
     draft->nothing.place = {file.string(), 0, 0};
-    draft->library = readLibrary();
+    draft->library = options.library != nullptr ? *options.library : readLibrary();
     draft->flagCloth = draft->library.materials.at("black");
     readAll(*draft);
     if (!draft->messages().hasErrors()) result.scene = finish(*draft);

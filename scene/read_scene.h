@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "scene/scene.h"
@@ -31,13 +32,21 @@ struct ReadResult {
     int exitCode() const;
 };
 
+struct Library;
+
 struct ReadOptions {
     /// `light.key.power=1/4`, as --set gives them, applied in order.
     std::vector<std::string> set;
     bool needsCamera = true;  ///< false for `meter`
+    /// In place of the shipped library, read once by whoever reads many scenes.
+    const Library* library = nullptr;
 };
 
 /// Reads, checks and places everything. Never throws for a user's mistake.
 ReadResult readScene(const std::filesystem::path& file, const ReadOptions& options = {});
+/// The same for text that `file` would hold: messages name it, paths in the text are taken from its
+/// place.
+ReadResult readSceneText(std::string_view text, const std::filesystem::path& file,
+                         const ReadOptions& options = {});
 
 }  // namespace keyfall

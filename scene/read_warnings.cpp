@@ -69,7 +69,7 @@ void warnOutsideRoom(Draft& draft) {
             return glm::any(glm::lessThan(p, room.low)) || glm::any(glm::greaterThan(p, room.high));
         };
         for (const Light& light : draft.scene.lights)
-            if (outside(light.shape.centre_m))
+            if (outside(light.shape.centre_m) || outside(light.exit_m))
                 draft.messages().error(draft.find(light.name)->fields.place(),
                                        {fmt::format("light.{} stands outside the room", light.name),
                                         {},

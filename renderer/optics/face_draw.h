@@ -4,8 +4,10 @@
 // Resampled importance sampling (Talbot, Cline & Egbert, EGSR 2005): candidates x_i of density p, one
 // taken with probability in proportion to w_i = q(x_i)/p(x_i). Then
 //   f(x) / q(x) * (1/M) sum w_i
-// has the expectation of f/p, whatever q > 0 where f > 0, and also when the x_i depend on each other,
-// as long as each alone has density p. Here they are a lattice, shifted as a whole.
+// has the expectation of f/p, whatever q > 0 where f > 0, and also when the x_i depend on each other or
+// each keeps to a part of the face, as long as all together have density p. Here each has a cell of the
+// unit square to itself, at one offset for half of the cells and at its opposite for the others, like the
+// fields of a chess board: what rises evenly across the face then cancels out of the sum.
 // Weights against other techniques use p itself: they add up to 1 at each x, which is all they need.
 #pragma once
 
@@ -14,7 +16,6 @@
 #include <optional>
 
 #include "renderer/optics/lamp.h"
-#include "renderer/optics/sampler.h"
 
 namespace keyfall {
 
@@ -34,14 +35,16 @@ std::optional<FaceDraw> drawOnFace(const LampView& view, int candidates, glm::ve
     std::array<float, kMostCandidates> q;
     std::array<float, kMostCandidates> weight;
     float sum = 0.0F;
-    const float step = 1.0F / static_cast<float>(candidates);
+    int columns = 1;
+    while (columns * columns < candidates) columns *= 2;
+    const glm::vec2 cells(static_cast<float>(columns), static_cast<float>(candidates / columns));
     for (int i = 0; i < candidates; ++i) {
-        // Hammersley's set: (i/M, i in base 2 read backwards).
-        const glm::vec2 lattice(static_cast<float>(i) * step, unitFloat(reverseBits(static_cast<std::uint32_t>(i))));
-        glm::vec2 shifted = u + lattice;
-        shifted -= glm::floor(shifted);
+        const int column = i % columns;
+        const int row = i / columns;
+        const glm::vec2 offset = ((column + row) & 1) == 0 ? u : glm::vec2(0x1.fffffep-1F) - u;
+        const glm::vec2 at = (glm::vec2(static_cast<float>(column), static_cast<float>(row)) + offset) / cells;
         const auto k = static_cast<std::size_t>(i);
-        const auto drawn = sampleLamp(view, glm::min(shifted, glm::vec2(0x1.fffffep-1F)));
+        const auto drawn = sampleLamp(view, glm::min(at, glm::vec2(0x1.fffffep-1F)));
         q[k] = drawn ? importance(*drawn) : 0.0F;
         weight[k] = q[k] > 0.0F ? q[k] / drawn->pdf_perSr : 0.0F;
         if (drawn) point[k] = *drawn;
@@ -56,7 +59,7 @@ std::optional<FaceDraw> drawOnFace(const LampView& view, int candidates, glm::ve
         if (left < weight[k]) break;
         left -= weight[k];
     }
-    return FaceDraw{point[taken], sum * step / q[taken]};
+    return FaceDraw{point[taken], sum / static_cast<float>(candidates) / q[taken]};
 }
 
 }  // namespace keyfall

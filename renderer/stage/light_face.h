@@ -49,6 +49,8 @@ struct LightSource {
     float boundingRadius_m = 0.0F;
     float share = 1.0F;  ///< of the lamp's flux that comes from here, roughly; never 0
     std::uint32_t light = 0;
+    glm::vec3 axis{0.0F};     ///< a flat face's normal; 0: sends light to all sides alike
+    bool bothSides = false;
     bool onlyInside = false;  ///< a lamp that is seen from within its modifier alone
 };
 

@@ -67,14 +67,14 @@ void Stage::addFaces() {
         traits_[i].scrim = static_cast<int>(scrims_.size());
         scrims_.push_back(scrim);
     }
-    for (const Emitter& e : emitters_) sources_.push_back({e.centre_m, e.boundingRadius_m, 1.0F, e.layer, e.hidden});
+    for (const Emitter& e : emitters_) sources_.push_back({e.centre_m, e.boundingRadius_m, 1.0F, e.layer, {}, false, e.hidden});
     for (const Exit& e : exits_)
         sources_.push_back({e.shape.centre_m, boundingRadius_m(e.shape),
-                            std::max(kLeastShare, mean(fluxOf(*e.table))), e.light, false});
+                            std::max(kLeastShare, mean(fluxOf(*e.table))), e.light, e.shape.frame.z, false, false});
     for (const Scrim& s : scrims_)
         for (const Emitter& e : emitters_)
             sources_.push_back({s.shape.centre_m, boundingRadius_m(s.shape),
-                                std::max(kLeastShare, shareOnSheet(s, e.centre_m)), e.layer, false});
+                                std::max(kLeastShare, shareOnSheet(s, e.centre_m)), e.layer, s.shape.frame.z, true, false});
 }
 
 }  // namespace keyfall

@@ -73,13 +73,14 @@ BakeSettings bakeSizeFor(const ModifierBody& body) {
         size.directions = front->straight.isBlack() ? 2 : 8;
         size.photons = 1U << 16U;
     } else if (body.exits.size() > 1) {
-        setPositions(size, body, 6, 6);
-        size.directions = 12;
+        setPositions(size, body, 12, 12);
+        size.directions = 25;
         size.photons = 1U << 18U;
     } else {
-        setPositions(size, body, 16, 4);
-        size.directions = 33;  // odd: one cell has the axis in its middle
-        size.photons = 1U << 17U;
+        const bool round = body.exits.front().shape.kind == LampKind::disc;
+        setPositions(size, body, round ? 16 : 12, round ? 4 : 12);
+        size.directions = 33;  // odd, as above: one cell has the axis in its middle, and not a corner
+        size.photons = round ? 1U << 17U : 1U << 18U;
     }
     return size;
 }

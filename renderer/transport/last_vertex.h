@@ -17,6 +17,14 @@ inline float misWeight(float mine, float other) {
     return a / (a + other * other);
 }
 
+/// Maximum heuristic (Veach & Guibas 1995), for a technique of density `mine`: all to the better one.
+/// For scrims: a path that comes to one has to find its lamp by another draw, so that even the few
+/// percent which the power heuristic leaves to such paths bring more noise than all the rest.
+inline float maximumWeight(float mine, float other) {
+    return mine == other ? 0.5F : mine > other ? 1.0F : 0.0F;
+}
+using Heuristic = float (*)(float mine, float other);
+
 class LastVertex {
   public:
     LastVertex(const Stage& stage, const LampReach& reach) : stage_(&stage), reach_(&reach) {}
@@ -72,12 +80,13 @@ class LastVertex {
 
     /// Weight of light that comes through a face, met at `distance_m` along `direction`, against
     /// sampling the face at that vertex. `source`: its index in Stage::sources. Call when isShared().
-    float faceWeight(const LampShape& face, std::uint32_t source, float distance_m, glm::vec3 direction) const {
+    float faceWeight(const LampShape& face, std::uint32_t source, float distance_m, glm::vec3 direction,
+                     Heuristic heuristic = misWeight) const {
         LampHit hit;
         hit.normal = glm::dot(direction, face.frame.z) < 0.0F ? face.frame.z : -face.frame.z;
         hit.distance_m = distance_m;
         const float pdf = pdfLamp_perSr(viewLamp(face, draw_.point_m, draw_.normal), direction, hit);
-        return misWeight(draw_.pdf_perSr, choice(source) * pdf);
+        return heuristic(draw_.pdf_perSr, choice(source) * pdf);
     }
     /// From the vertex to `point_m`: longer than the ray where it has passed sheets.
     float distanceTo_m(glm::vec3 point_m) const { return glm::distance(draw_.point_m, point_m); }

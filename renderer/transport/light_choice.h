@@ -49,7 +49,16 @@ class LightChooser {
         if (s.onlyInside && s.light != ownLight_) return 0.0F;
         const glm::vec3 to = s.centre_m - from_m_;
         const float d2 = std::max(glm::dot(to, to), 1e-6F);
-        return s.share * std::max(0.1F, glm::dot(normal_, to) / std::sqrt(d2)) / d2;
+        const float distance_m = std::sqrt(d2);
+        return s.share * sent(s, to / distance_m) * std::max(0.1F, glm::dot(normal_, to) / distance_m) / d2;
+    }
+
+    /// Intensity against that of an even source of equal flux: 4 cos for a flat one, by Lambert's law
+    /// (flux/pi against flux/(4 pi)), half of it to each side of one with two.
+    static float sent(const LightSource& s, glm::vec3 toLight) {
+        if (s.axis == glm::vec3(0.0F)) return 1.0F;
+        const float cosine = -glm::dot(s.axis, toLight);
+        return std::max(0.1F, s.bothSides ? 2.0F * std::abs(cosine) : 4.0F * cosine);
     }
 
     const std::vector<LightSource>& sources_;

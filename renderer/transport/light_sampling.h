@@ -169,7 +169,7 @@ class LightSampling {
         const auto t = toward(v, draw->point.toLight);
         if (!t) return;
         Bands incident = e.luminance_perSrM2(v.from_m + draw->point.distance_m * draw->point.toLight, draw->point.toLight) *
-                         faceFactor(v, *draw, t->wi, probability);
+                         faceFactor(v, *draw, t->wi, probability, misWeight);
         incident *= v.scrim.atVertex(e.light);
         if (reach_.isFree(t->origin_m, draw->point, t->medium, incident))
             add(v, e.light, incident, t->wi, v.how, Lobes::rough);
@@ -185,15 +185,16 @@ class LightSampling {
         if (!draw) return;
         const auto t = toward(v, draw->point.toLight);
         if (!t) return;
-        Bands incident(faceFactor(v, *draw, t->wi, probability));
+        Bands incident(faceFactor(v, *draw, t->wi, probability, maximumWeight));
+        if (incident.isBlack()) return;
         if (!reach_.isFree(t->origin_m, draw->point, t->medium, incident)) return;
         incident *= scrimLuminance(p, v.from_m, draw->point);
         add(v, light, incident, t->wi, v.how, Lobes::all);
     }
 
-    static float faceFactor(const LitVertex& v, const FaceDraw& draw, glm::vec3 wi, float probability) {
+    static float faceFactor(const LitVertex& v, const FaceDraw& draw, glm::vec3 wi, float probability, Heuristic heuristic) {
         const float facePdf = probability * draw.point.pdf_perSr;
-        return misWeight(facePdf, pdf_perSr(v.bsdf, v.wo, wi)) * draw.inverseDensity_sr / probability;
+        return heuristic(facePdf, pdf_perSr(v.bsdf, v.wo, wi)) * draw.inverseDensity_sr / probability;
     }
     Bands scrimLuminance(std::uint32_t p, glm::vec3 from_m, const LampSample& at) {
         return faces_.scrimLuminance(stage_.scrims()[p / lampCount_], p % lampCount_, from_m + at.distance_m * at.toLight,
@@ -217,9 +218,9 @@ class LightSampling {
     }
 
     /// Response times weight over density; 0 where the receptor is blind.
-    static float faceFactor(const Receptor& receptor, const FaceDraw& draw) {
+    static float faceFactor(const Receptor& receptor, const FaceDraw& draw, Heuristic heuristic) {
         const float cosine = glm::dot(receptor.axis, draw.point.toLight);
-        return receptor.response(cosine) * draw.inverseDensity_sr * misWeight(draw.point.pdf_perSr, receptor.pdf_perSr(cosine));
+        return receptor.response(cosine) * draw.inverseDensity_sr * heuristic(draw.point.pdf_perSr, receptor.pdf_perSr(cosine));
     }
     void exitAtReceptor(const Receptor& receptor, std::uint32_t index) {
         const Exit& e = stage_.exits()[index];
@@ -228,7 +229,7 @@ class LightSampling {
         const auto draw = faces_.drawExit(e, receptor.point_m, receptor.viewNormal(), u, pair(dimension + 1).x);
         if (!draw) return;
         const LampSample& at = draw->point;
-        Bands transfer = e.luminance_perSrM2(receptor.point_m + at.distance_m * at.toLight, at.toLight) * faceFactor(receptor, *draw);
+        Bands transfer = e.luminance_perSrM2(receptor.point_m + at.distance_m * at.toLight, at.toLight) * faceFactor(receptor, *draw, misWeight);
         if (reach_.isFree(receptor.point_m, at, nullptr, transfer)) sink_.add(e.light, transfer, Arrival{});
     }
     void scrimAtReceptor(const Receptor& receptor, std::uint32_t p) {
@@ -236,7 +237,8 @@ class LightSampling {
         const std::uint32_t light = p % lampCount_;
         const auto draw = faces_.drawScrim(scrim, light, receptor.point_m, receptor.viewNormal(), pairOfScrim(p, 0), pairOfScrim(p, 1).x);
         if (!draw) return;
-        Bands transfer(faceFactor(receptor, *draw));
+        Bands transfer(faceFactor(receptor, *draw, maximumWeight));
+        if (transfer.isBlack()) return;
         if (!reach_.isFree(receptor.point_m, draw->point, nullptr, transfer)) return;
         sink_.add(light, transfer * scrimLuminance(p, receptor.point_m, draw->point), Arrival{});
     }

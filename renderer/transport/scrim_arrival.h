@@ -40,7 +40,8 @@ class ScrimArrival {
         const auto lamps = static_cast<std::uint32_t>(stage.emitters().size());
         const auto exits = static_cast<std::uint32_t>(stage.exits().size());
         const std::uint32_t source = lamps + exits + static_cast<std::uint32_t>(at.scrim) * lamps + light;
-        return at.last.faceWeight(stage.scrims()[static_cast<std::size_t>(at.scrim)].shape, source, at.distance_m, at.direction);
+        return at.last.faceWeight(stage.scrims()[static_cast<std::size_t>(at.scrim)].shape, source, at.distance_m,
+                                  at.direction, maximumWeight);
     }
 
     std::optional<At> here_;

@@ -25,7 +25,8 @@ double temperatureThrough(double lamp_K, const Gel& gel) {
 }
 
 Light lightOf(const std::string& more, const std::string& definitions = {}) {
-    return sceneOf(cubeAndLight("kind = \"continuous\"\nat = [0, 5, 100]\naim = [0, 5, 0]\n" + more + "\n" + definitions)).lights[0];
+    const std::string place = "kind = \"continuous\"\nat = [0, 5, 100]\naim = [0, 5, 0]\n";
+    return sceneOf(cubeAndLight(place + more + "\n" + definitions)).lights[0];
 }
 
 }  // namespace
@@ -95,9 +96,10 @@ TEST_CASE("gels: plus green leaves the Planckian locus upwards, minus green down
 TEST_CASE("gels: plus and minus green of one strength are a neutral density together",
           "[gel][law]") {
     // 0.3 in blue and red and 0.3 in green: 0.3 everywhere (colour-compensating filters).
-    const FineSpectrum flat = through(through(lampSpectrum(5500.0), shipped().gels.at("plus-green-full")),
+    const FineSpectrum day = lampSpectrum(5500.0);
+    const FineSpectrum both = through(through(day, shipped().gels.at("plus-green-full")),
                                       shipped().gels.at("minus-green-full"));
-    CHECK(colourOf(flat).temperature_K == Approx(colourOf(lampSpectrum(5500.0)).temperature_K).epsilon(1e-6));
+    CHECK(colourOf(both).temperature_K == Approx(colourOf(day).temperature_K).epsilon(1e-6));
 }
 
 TEST_CASE("a light's gel takes flux and turns its colour; ratings and energy are without it",

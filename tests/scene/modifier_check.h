@@ -2,6 +2,7 @@
 // bounces about in it. Not here: any check of a particular shape.
 #pragma once
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <limits>
@@ -67,7 +68,8 @@ inline Crossing firstHit(const ModifierBody& body, glm::dvec3 from, glm::dvec3 w
 }
 
 /// How many exits the ray crosses on its way, outward and inward.
-inline int exitsCrossed(const ModifierBody& body, glm::dvec3 from, glm::dvec3 way, double before_m) {
+inline int exitsCrossed(const ModifierBody& body, glm::dvec3 from, glm::dvec3 way,
+                        double before_m) {
     int count = 0;
     for (const ExitFace& exit : body.exits) {
         const Frame& f = exit.shape.frame;
@@ -75,7 +77,8 @@ inline int exitsCrossed(const ModifierBody& body, glm::dvec3 from, glm::dvec3 wa
         const double t = glm::dot(offset, z) / glm::dot(way, z);
         if (!(t > 0.0 && t < before_m)) continue;
         const glm::dvec3 at = t * way - offset;
-        count += isOpen(exit, {glm::dot(at, glm::dvec3(f.x)), glm::dot(at, glm::dvec3(f.y))}) ? 1 : 0;
+        count +=
+            isOpen(exit, {glm::dot(at, glm::dvec3(f.x)), glm::dot(at, glm::dvec3(f.y))}) ? 1 : 0;
     }
     return count;
 }
@@ -85,7 +88,8 @@ class Chance {
     explicit Chance(unsigned seed) : engine_(seed) {}
     double part() { return std::uniform_real_distribution<double>()(engine_); }
     glm::dvec3 direction() {
-        const double z = 2.0 * part() - 1.0, angle = 6.283185307179586 * part(), r = std::sqrt(1.0 - z * z);
+        const double z = 2.0 * part() - 1.0, angle = 6.283185307179586 * part(),
+                     r = std::sqrt(1.0 - z * z);
         return {r * std::cos(angle), r * std::sin(angle), z};
     }
 
@@ -93,13 +97,13 @@ class Chance {
     std::mt19937 engine_;
 };
 
-/// Rays start in the lamp's middle and turn at random where they meet something, sheets included. Each
-/// must end in a surface or cross one exit, and nothing of the modifier after it.
+/// Rays start in the lamp's middle and turn at random where they meet something, sheets included.
+/// Each must end in a surface or cross one exit, and nothing of the modifier after it.
 struct Walks {
-    int left = 0;      ///< through an exit
-    int leaked = 0;    ///< away without one
-    int again = 0;     ///< met an exit or a surface after leaving
-    int between = 0;   ///< came between a shell and its outside
+    int left = 0;     ///< through an exit
+    int leaked = 0;   ///< away without one
+    int again = 0;    ///< met an exit or a surface after leaving
+    int between = 0;  ///< came between a shell and its outside
 };
 
 /// The black outside of a shell: it reaches farther back than everything else.
@@ -140,7 +144,8 @@ inline Walks walk(const ModifierBody& body, int count, int bounces) {
     return walks;
 }
 
-/// Rays from all sides: what they meet without crossing an exit first is black. Returns how many do not.
+/// Rays from all sides: what they meet without crossing an exit first is black. Returns how many do
+/// not.
 inline int notBlackFromOutside(const ModifierBody& body, int count) {
     Chance chance(11U);
     Box3 box;
@@ -148,9 +153,11 @@ inline int notBlackFromOutside(const ModifierBody& body, int count) {
         for (const glm::vec3& p : part.mesh.position_m) box.add(p);
     int wrong = 0;
     for (int k = 0; k < count; ++k) {
-        const glm::dvec3 target = glm::dvec3(box.low) + glm::dvec3(box.size()) *
-                                  glm::dvec3(chance.part(), chance.part(), chance.part());
-        const glm::dvec3 from = target + 5.0 * chance.direction(), way = glm::normalize(target - from);
+        const glm::dvec3 target =
+            glm::dvec3(box.low) +
+            glm::dvec3(box.size()) * glm::dvec3(chance.part(), chance.part(), chance.part());
+        const glm::dvec3 from = target + 5.0 * chance.direction(),
+                         way = glm::normalize(target - from);
         const Crossing hit = firstHit(body, from, way, false);
         if (hit.part == nullptr || exitsCrossed(body, from, way, hit.distance_m) > 0) continue;
         if (body.materials[hit.part->material].reflectance[7] != 0.04F) ++wrong;

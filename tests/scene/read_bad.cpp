@@ -1,59 +1,24 @@
 // Every bad scene file gives exactly its messages and exit code, and never a scene.
 // NAME.txt beside NAME.toml holds "exit N" and the errors, one a line.
-#include <algorithm>
-#include <sstream>
-
 #include "scene/diagnostics.h"
+#include "tests/scene/bad_folder.h"
 #include "tests/scene/read_check.h"
 
 using namespace keyfall;
 using namespace keyfall::test;
 
-namespace {
-
-/// Runs from the folder of the bad files, so that messages name the file as a user would.
-class InFolder {
-  public:
-    explicit InFolder(const std::filesystem::path& folder) {
-        std::filesystem::current_path(folder);
-    }
-    ~InFolder() { std::filesystem::current_path(before_); }
-    InFolder(const InFolder&) = delete;
-    InFolder& operator=(const InFolder&) = delete;
-
-  private:
-    std::filesystem::path before_ = std::filesystem::current_path();
-};
-
-std::vector<std::string> badScenes() {
-    std::vector<std::string> names;
-    for (const auto& entry : std::filesystem::directory_iterator("."))
-        if (entry.path().extension() == ".toml") names.push_back(entry.path().stem().string());
-    std::sort(names.begin(), names.end());
-    return names;
-}
-
-std::string contentOf(const std::string& file) {
-    std::ifstream in(file);
-    std::ostringstream text;
-    text << in.rdbuf();
-    return text.str();
-}
-
-}  // namespace
-
 TEST_CASE("bad scene files: every mistake in one run, with place, finding, allowed and fix",
           "[read][bad]") {
     const InFolder folder(std::filesystem::path(KEYFALL_TESTS) / "bad" / "scene");
-    const auto names = badScenes();
+    const auto names = filesEnding(".toml");
     CHECK(names.size() >= 40);
     for (const std::string& name : names) {
-        const ReadResult result = readScene(name + ".toml");
+        const ReadResult result = readScene(name);
         CHECK_FALSE(result.scene.has_value());
         const std::string got =
             "exit " + std::to_string(result.exitCode()) + "\n" + errorsOf(result);
-        INFO(name << ".toml");
-        CHECK(got == contentOf(name + ".txt"));
+        INFO(name);
+        CHECK(got == contentOf(std::filesystem::path(name).replace_extension(".txt")));
     }
 }
 

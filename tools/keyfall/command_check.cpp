@@ -15,6 +15,18 @@ using Json = nlohmann::ordered_json;
 
 glm::vec3 size_cm(const Item& product) { return boundsOf(product.mesh).size() * 100.0F; }
 
+std::string lineOf(const Light& light) {
+    std::string gels;
+    for (const std::string& gel : light.gels) gels += (gels.empty() ? ", behind " : " and ") + gel;
+    const std::string bare = fmt::format("bare, {:.1f} cm from its aim", light.lampDistance_m * 1e2);
+    return fmt::format("light {}: {}, {:.0f} K{}, {}\n", light.name,
+                       light.kind == LightKind::flash ? "flash" : "continuous", light.colourTemperature_K, gels,
+                       light.body == nullptr ? bare
+                                             : fmt::format("in {}, exit {:.1f} cm and lamp {:.1f} cm from its aim",
+                                                           light.modifier, light.exitDistance_m * 1e2,
+                                                           light.lampDistance_m * 1e2));
+}
+
 std::string linesOf(const Options& options, const Scene& scene) {
     std::string text = fmt::format("{}: no mistakes\n", options.scene);
     for (const Item& item : scene.items) {
@@ -24,6 +36,7 @@ std::string linesOf(const Options& options, const Scene& scene) {
                             item.name, size.x, size.y, size.z, item.mesh.triangle.size(),
                             item.mesh.closed ? "closed" : "open");
     }
+    for (const Light& light : scene.lights) text += lineOf(light);
     if (!scene.defaults.empty()) text += "filled in, as the file does not say:\n";
     for (const FilledDefault& d : scene.defaults) text += fmt::format("  {} = {}\n", d.key, d.value);
     return text;
@@ -48,6 +61,15 @@ void putScene(Json& j, const Scene& scene) {
                                  {"triangles", item.mesh.triangle.size()},
                                  {"closed", item.mesh.closed}});
     }
+    j["lights"] = Json::array();
+    for (const Light& light : scene.lights)
+        j["lights"].push_back({{"name", light.name},
+                               {"kind", light.kind == LightKind::flash ? "flash" : "continuous"},
+                               {"colour_temperature", light.colourTemperature_K},
+                               {"gels", light.gels},
+                               {"modifier", light.modifier},
+                               {"exit_cm", light.exitDistance_m * 1e2},
+                               {"lamp_cm", light.lampDistance_m * 1e2}});
     j["defaults"] = Json::array();
     for (const FilledDefault& d : scene.defaults) j["defaults"].push_back({{"key", d.key}, {"value", d.value}});
 }
