@@ -15,11 +15,8 @@ namespace {
 
 constexpr double kPi = std::numbers::pi;
 
-/// In front of the program: the tables of this test alone.
-std::string cacheIn(const std::filesystem::path& folder) { return "XDG_CACHE_HOME='" + (folder / "cache").string() + "'"; }
-
 nlohmann::json lampIn(const std::filesystem::path& folder, const std::string& arguments) {
-    const Outcome ran = runProgram("lamp " + arguments + " --quiet --json -", folder, cacheIn(folder));
+    const Outcome ran = runProgram("lamp " + arguments + " --quiet --json -", folder);
     INFO(ran.err);
     REQUIRE(ran.exitCode == 0);
     return nlohmann::json::parse(ran.out).at("lamp");
@@ -54,7 +51,7 @@ TEST_CASE("lamp: a bare ball sends its flux over 4 pi; its guide number", "[prog
     CHECK(lamp.at("modifier") == "none");
 }
 
-TEST_CASE("lamp: a Lambertian panel's beam is 120 degrees wide", "[program][lamp]") {
+TEST_CASE("lamp: a Lambertian panel's beam is 120 degrees wide", "[program][lamp][long]") {
     // I = I0 cos: half at 60 degrees, a tenth at acos 0.1 = 84.26; flux pi I0 (Lambert).
     const auto folder = folderWith("lamp-panel", setWith("kind = \"continuous\"\nlamp = \"flat\"\nlumens = 1000\n",
                                                          "[lamp.flat]\nshape = \"panel\"\nsize = [30, 20]\n"));

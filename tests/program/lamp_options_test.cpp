@@ -9,7 +9,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-/// A bowl of few facets in which hardly any light is lost on the way: quick to trace.
+/// One lamp in a modifier, one bare, a meter that both shine on.
 const std::string kBowlSet = R"([modifier.cone]
 shape = "bowl"
 profile = [[3, 0], [9, 8]]
@@ -30,57 +30,59 @@ lamp = "flash-bulb"
 lumen_seconds = 1000
 at = [50, 50, 0]
 aim = [0, 0, 0]
+[[probe]]
+name = "label"
+at = [0, 0, 0]
+facing = "key"
 )";
 
-std::string cacheIn(const fs::path& folder) { return "XDG_CACHE_HOME='" + (folder / "cache").string() + "'"; }
-
-fs::path onlyTableIn(const fs::path& folder) {
+fs::path onlyTableOf(const fs::path& folder) {
     fs::path found;
     int tables = 0;
-    for (const auto& entry : fs::recursive_directory_iterator(folder / "cache"))
+    for (const auto& entry : fs::recursive_directory_iterator(cacheOf(folder)))
         if (entry.is_regular_file()) found = entry.path(), ++tables;
     REQUIRE(tables == 1);
     return found;
 }
 
-Outcome draft(const fs::path& folder, const std::string& more = {}) {
-    const Outcome ran = runProgram("lamp set.toml --light key --quality draft " + more, folder, cacheIn(folder));
+Outcome good(const fs::path& folder, const std::string& arguments) {
+    Outcome ran = runProgram(arguments, folder);
     INFO(ran.err);
     REQUIRE(ran.exitCode == 0);
     return ran;
 }
 
+const std::string kMeter = "meter set.toml --samples 1024 --json - ";
+
 }  // namespace
 
-TEST_CASE("lamp: a kept table gives the same report, a damaged one is made again", "[program][lamp][long]") {
-    const fs::path folder = folderWith("lamp-cache", kBowlSet);
-    const Outcome first = draft(folder, "--json first.json");
-    const fs::path table = onlyTableIn(folder);
+TEST_CASE("tables: a kept one gives the same report, a damaged one is made again", "[program][lamp][long]") {
+    const fs::path folder = folderWith("tables", kBowlSet);
+    const std::string first = good(folder, kMeter).out;
+    const fs::path table = onlyTableOf(folder);
     const std::string bytes = textOf(table);
-    const Outcome second = draft(folder, "--json second.json --threads 1");
-    CHECK(first.out == second.out);
-    CHECK(textOf(folder / "first.json") == textOf(folder / "second.json"));
+    CHECK(good(folder, kMeter + "--threads 1").out == first);
+    CHECK(good(folder, kMeter + "--no-cache").out == first);
 
-    // Read, not made: a table of another light's flux would show. So would one that is not whole.
     for (const std::string& damaged : {bytes.substr(0, bytes.size() / 2), std::string("not a table"), std::string()}) {
         write(table, damaged);
-        CHECK(draft(folder).out == first.out);
+        CHECK(good(folder, kMeter).out == first);
         CHECK(textOf(table) == bytes);
     }
-    draft(folder, "--no-cache");
-    fs::remove_all(folder / "cache");
-    draft(folder, "--no-cache");
-    CHECK_FALSE(fs::exists(folder / "cache"));
+    // Neither seed nor quality is another light; another lamp is.
+    good(folder, kMeter + "--seed 2");
+    good(folder, "meter set.toml --quality draft");
+    CHECK(onlyTableOf(folder) == table);
+    good(folder, kMeter + "--set light.key.lamp=flash-bulb");
+    CHECK(std::distance(fs::directory_iterator(table.parent_path()), fs::directory_iterator()) == 2);
 }
 
-TEST_CASE("lamp: without a place for tables work goes on", "[program][lamp][long]") {
-    const fs::path folder = folderWith("lamp-nocache", kBowlSet);
-    const std::string ask = "lamp set.toml --light key --quality draft";
-    const Outcome kept = runProgram(ask, folder, cacheIn(folder));
-    REQUIRE(kept.exitCode == 0);
+TEST_CASE("tables: without a place for them work goes on", "[program][lamp][long]") {
+    const fs::path folder = folderWith("tables-nowhere", kBowlSet);
+    const Outcome kept = good(folder, kMeter);
     // Relative paths are to be ignored (XDG Base Directory Specification); then HOME counts.
     for (const char* before : {"env -u HOME XDG_CACHE_HOME=here", "env -u XDG_CACHE_HOME HOME=/proc/none"}) {
-        const Outcome ran = runProgram(ask, folder, before);
+        const Outcome ran = runProgram(kMeter, folder, before);
         CHECK(ran.exitCode == 0);
         CHECK(ran.out == kept.out);
     }
@@ -89,7 +91,7 @@ TEST_CASE("lamp: without a place for tables work goes on", "[program][lamp][long
 
 TEST_CASE("lamp: plots are pictures, whole ones", "[program][lamp][long]") {
     const fs::path folder = folderWith("lamp-plots", kBowlSet);
-    draft(folder, "--plot a.png --front b.svg --ies c.ies");
+    good(folder, "lamp set.toml --light key --quality draft --plot a.png --front b.svg --ies c.ies");
     CHECK(textOf(folder / "a.png").substr(1, 3) == "PNG");
     CHECK_THAT(textOf(folder / "b.svg"), Contains("<svg") && Contains("</svg>"));
     CHECK(textOf(folder / "c.ies").substr(0, 14) == "IES:LM-63-2019");
@@ -113,13 +115,13 @@ TEST_CASE("lamp: what is asked wrongly is said before the work", "[program][lamp
                            Wrong{"set.toml --light bare --plot a.png --front ./a.png", "is the same file as --plot"},
                            Wrong{"set.toml --light bare --lamp flash-bulb", "excludes"},
                            Wrong{"--lamp flash-bulb --lumens 0", "--lumens"}}) {
-        const Outcome ran = runProgram(std::string("lamp ") + w.arguments, folder, cacheIn(folder));
+        const Outcome ran = runProgram(std::string("lamp ") + w.arguments, folder);
         INFO(w.arguments);
         CHECK(ran.exitCode == 2);
         CHECK_THAT(ran.err + ran.out, Contains(w.message));
     }
-    CHECK(runProgram("lamp set.toml --light bare --ies none/a.ies", folder, cacheIn(folder)).exitCode == 5);
-    CHECK(runProgram("lamp none.toml", folder, cacheIn(folder)).exitCode == 3);
+    CHECK(runProgram("lamp set.toml --light bare --ies none/a.ies", folder).exitCode == 5);
+    CHECK(runProgram("lamp none.toml", folder).exitCode == 3);
     int files = 0;
     for (const auto& entry : fs::directory_iterator(folder)) files += entry.path().extension() == ".txt" || entry.path() == folder / "set.toml" ? 0 : 1;
     CHECK(files == 0);
@@ -127,7 +129,7 @@ TEST_CASE("lamp: what is asked wrongly is said before the work", "[program][lamp
 
 TEST_CASE("lamp: the report has the contract's keys and the safety lines", "[program][lamp]") {
     const fs::path folder = folderWith("lamp-report", kBowlSet);
-    const Outcome ran = runProgram("lamp set.toml --light bare --quality draft --json lamp.json", folder, cacheIn(folder));
+    const Outcome ran = runProgram("lamp set.toml --light bare --quality draft --plot bare.svg --json lamp.json", folder);
     REQUIRE(ran.exitCode == 0);
     CHECK_THAT(ran.out, Contains("Safety") && Contains("cool") && Contains("capacitors") && Contains("stands") && Contains("cd·s"));
     const auto lamp = nlohmann::json::parse(textOf(folder / "lamp.json")).at("lamp");

@@ -25,10 +25,14 @@ inline std::string textOf(const std::filesystem::path& file) {
     return text.str();
 }
 
+/// Where the program keeps tables of modifiers when it runs in `folder`: never among the user's own.
+inline std::filesystem::path cacheOf(const std::filesystem::path& folder) { return folder.string() + "-cache"; }
+
 /// A folder of its own for one test, emptied before.
 inline std::filesystem::path freshFolder(const std::string& name) {
     const auto folder = std::filesystem::temp_directory_path() / ("keyfall-test-" + name);
     std::filesystem::remove_all(folder);
+    std::filesystem::remove_all(cacheOf(folder));
     std::filesystem::create_directories(folder);
     return folder;
 }
@@ -36,7 +40,7 @@ inline std::filesystem::path freshFolder(const std::string& name) {
 /// `before` may set limits or send signals: it stands in front of the program in the shell's line.
 inline Outcome runProgram(const std::string& arguments, const std::filesystem::path& folder,
                           const std::string& before = {}) {
-    const std::string line = "cd '" + folder.string() + "' && " + before + " '" + KEYFALL_PROGRAM + "' " +
+    const std::string line = "cd '" + folder.string() + "' && export XDG_CACHE_HOME='" + cacheOf(folder).string() + "' && " + before + " '" + KEYFALL_PROGRAM + "' " +
                              arguments + " >stdout.txt 2>stderr.txt";
     const int status = std::system(line.c_str());
     return {WIFEXITED(status) ? WEXITSTATUS(status) : -1, textOf(folder / "stdout.txt"),
