@@ -23,7 +23,7 @@ bool isOpen(const ExitFace& face, glm::vec2 p) {
     const double x = static_cast<double>(p.x) / (0.5 * static_cast<double>(s.a_m));
     if (s.kind == LampKind::disc) {
         const double y = static_cast<double>(p.y) / (0.5 * static_cast<double>(s.a_m));
-        if (face.sides == 0) return x * x + y * y <= 1.0;
+        if (face.sides == 0 || x * x + y * y > 1.0) return x * x + y * y <= 1.0;
         const double apothem = std::cos(std::numbers::pi / face.sides);
         if (x * x + y * y <= apothem * apothem) return true;
         return insidePolygon(x / apothem, y / apothem, face.sides, std::numbers::pi / face.sides);

@@ -52,30 +52,42 @@ Place placeOnPanel(const TableFace& face, glm::vec2 p, glm::vec2 d) {
     return {p.x / half.x, p.y / half.y, d};
 }
 
+/// Integral of sqrt(1 - x^2) from 0.
+double underCircle(double x) {
+    return 0.5 * (x * std::sqrt(std::max(0.0, 1.0 - x * x)) + std::asin(x));
+}
+
 /// Area of the unit disc with x in [x0, x1], y in [0, y1], all in [0, 1].
 double discPart(double x0, double x1, double y1) {
     // y = min(y1, sqrt(1 - x^2)); the two meet at x = sqrt(1 - y1^2).
-    const auto under = [](double x) { return 0.5 * (x * std::sqrt(std::max(0.0, 1.0 - x * x)) + std::asin(x)); };
     const double meet = std::min(x1, std::max(x0, std::sqrt(std::max(0.0, 1.0 - y1 * y1))));
-    return (meet - x0) * y1 + under(x1) - under(meet);
+    return (meet - x0) * y1 + underCircle(x1) - underCircle(meet);
+}
+
+/// Integral over x in [0, x] and y in [0, y] of the unit disc, odd in both: sums of four of them make any
+/// rectangle.
+double quadrant(double x, double y) {
+    return std::copysign(1.0, x) * std::copysign(1.0, y) * discPart(0.0, std::abs(x), std::abs(y));
 }
 
 /// Area that square (u, v) of n x n over [-1, 1]^2 shares with the unit disc.
 double nusseltArea(int u, int v, int n) {
     const auto edge = [n](int i) { return 2.0 * i / n - 1.0; };
-    const auto part = [](double x0, double x1, double y0, double y1) {
-        // By symmetry in the first quadrant; squares astride an axis are cut there.
-        if (x1 <= 0.0) x0 = -x0, x1 = -x1, std::swap(x0, x1);
-        if (y1 <= 0.0) y0 = -y0, y1 = -y1, std::swap(y0, y1);
-        const auto upTo = [&](double from, double to, double y) { return y > 0.0 ? discPart(from, to, y) : 0.0; };
-        const auto strip = [&](double from, double to) {
-            if (y0 >= 0.0) return upTo(from, to, y1) - upTo(from, to, y0);
-            return upTo(from, to, y1) + upTo(from, to, -y0);
-        };
-        if (x0 >= 0.0) return strip(x0, x1);
-        return strip(0.0, x1) + strip(0.0, -x0);
-    };
-    return part(edge(u), edge(u + 1), edge(v), edge(v + 1));
+    const double x0 = edge(u), x1 = edge(u + 1), y0 = edge(v), y1 = edge(v + 1);
+    return std::max(0.0, quadrant(x1, y1) - quadrant(x0, y1) - quadrant(x1, y0) + quadrant(x0, y0));
+}
+
+/// Point of position cell (i, j) at the shares (a, c) of it, in the face's own axes.
+glm::vec2 pointOfCell(const TableFace& face, int i, int j, glm::vec2 share) {
+    const LampShape& s = face.exit.shape;
+    const float along = (static_cast<float>(i) + share.x) / static_cast<float>(face.along);
+    const float across = (static_cast<float>(j) + share.y) / static_cast<float>(face.across);
+    if (s.kind == LampKind::disc) {
+        const float turn = kTurn * (face.folded && face.across > 1 ? 0.25F * across : across);
+        return 0.5F * s.a_m * std::sqrt(along) * glm::vec2(std::cos(turn), std::sin(turn));
+    }
+    const glm::vec2 at(along, across);
+    return 0.5F * glm::vec2(s.a_m, s.b_m) * (face.folded ? at : 2.0F * at - 1.0F);
 }
 
 /// Open area of each position cell, mirror images included, by 32 x 32 points a cell: exact for
@@ -83,25 +95,17 @@ double nusseltArea(int u, int v, int n) {
 std::vector<double> positionAreas_m2(const TableFace& face) {
     constexpr int kPoints = 32;
     const LampShape& s = face.exit.shape;
-    const bool disc = s.kind == LampKind::disc;
     const auto a_m = static_cast<double>(s.a_m);
-    const double whole = disc ? std::numbers::pi * a_m * a_m / 4.0 : a_m * static_cast<double>(s.b_m);
+    const double whole = s.kind == LampKind::disc ? std::numbers::pi * a_m * a_m / 4.0
+                                                  : a_m * static_cast<double>(s.b_m);
     const double perCell = whole / (face.along * face.across);
     std::vector<double> areas;
     for (int i = 0; i < face.along; ++i)
         for (int j = 0; j < face.across; ++j) {
             int open = 0;
             for (int k = 0; k < kPoints * kPoints; ++k) {
-                const float a = (static_cast<float>(i) + (static_cast<float>(k % kPoints) + 0.5F) / kPoints) / static_cast<float>(face.along);
-                float c = (static_cast<float>(j) + (static_cast<float>(k / kPoints) + 0.5F) / kPoints) / static_cast<float>(face.across);
-                glm::vec2 p;
-                if (disc) {
-                    if (face.folded && face.across > 1) c *= 0.25F;
-                    p = 0.5F * s.a_m * std::sqrt(a) * glm::vec2(std::cos(kTurn * c), std::sin(kTurn * c));
-                } else {
-                    p = 0.5F * glm::vec2(s.a_m, s.b_m) * (face.folded ? glm::vec2(a, c) : 2.0F * glm::vec2(a, c) - 1.0F);
-                }
-                open += isOpen(face.exit, p) ? 1 : 0;
+                const glm::vec2 share = (glm::vec2(k % kPoints, k / kPoints) + 0.5F) / float{kPoints};
+                open += isOpen(face.exit, pointOfCell(face, i, j, share)) ? 1 : 0;
             }
             areas.push_back(perCell * open / (kPoints * kPoints));
         }
@@ -121,8 +125,9 @@ std::size_t cellOf(const TableFace& face, glm::vec2 local_m, glm::vec3 direction
                                                            : placeOnPanel(face, local_m, d);
     const int n = face.directions;
     const int position = binOf(p.along, face.along) * face.across + binOf(p.across, face.across);
-    const int towards = binOf(0.5F * (p.direction.x + 1.0F), n) * n + binOf(0.5F * (p.direction.y + 1.0F), n);
-    return static_cast<std::size_t>(position) * static_cast<std::size_t>(n * n) + static_cast<std::size_t>(towards);
+    const glm::vec2 towards = 0.5F * (p.direction + 1.0F);
+    return static_cast<std::size_t>(position) * static_cast<std::size_t>(n * n) +
+           static_cast<std::size_t>(binOf(towards.x, n) * n + binOf(towards.y, n));
 }
 
 Bands luminance_perSrM2(const TableFace& face, glm::vec2 local_m, glm::vec3 direction) {

@@ -14,7 +14,7 @@ namespace {
 
 constexpr int kCosines = 17;
 constexpr int kAzimuths = 9;
-constexpr std::uint32_t kDraws = 4096;
+constexpr std::uint32_t kDraws = 2048;
 constexpr float kLowestCosine = 1e-3F;  ///< in the plane itself a surface sends nothing
 /// Below this roughness a matt surface is Lambert's, as in its lobe.
 constexpr float kLambert = 1e-4F;

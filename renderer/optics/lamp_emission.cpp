@@ -20,15 +20,6 @@ double half(float size_m) { return 0.5 * static_cast<double>(size_m); }
 /// A number that chose between two parts of [0, 1), stretched again over its own part.
 double stretched(double u, double from, double to) { return std::fmin((u - from) / (to - from), 1.0 - 0x1p-24); }
 
-// Archimedes: equal heights of a sphere have equal areas.
-Spot onSphere(const LampShape& lamp, glm::dvec2 u) {
-    const double z = 1.0 - 2.0 * u.x;
-    const double across = std::sqrt(std::fmax(0.0, 1.0 - z * z));
-    const SinCos phi = sinCosTurns(u.y);
-    const glm::dvec3 n{across * phi.cos, across * phi.sin, z};
-    return {half(lamp.a_m) * n, n};
-}
-
 // Side 2 pi r l, each end pi r^2: of the whole the side is l / (l + r).
 Spot onTube(const LampShape& lamp, glm::dvec2 u) {
     const double length = 2.0 * half(lamp.a_m), r = half(lamp.b_m);
@@ -83,9 +74,9 @@ Spot onFlat(const LampShape& lamp, glm::dvec2 u) {
 
 Spot spotOn(const LampShape& lamp, glm::dvec2 u) {
     switch (lamp.kind) {
-        case LampKind::sphere: return onSphere(lamp, u);
         case LampKind::tube: return onTube(lamp, u);
         case LampKind::ring: return onRing(lamp, u);
+        case LampKind::sphere:  // fromSphere
         case LampKind::disc:
         case LampKind::panel: break;
     }
@@ -100,9 +91,21 @@ bool meetsItself(const LampShape& lamp, const Spot& spot, glm::dvec3 direction) 
     return meetTorus(torus, {spot.point, direction}, 1e-5 * torus.minor, 1e9).has_value();
 }
 
+/// A sphere is bright alike from every side: an even direction, and a normal by Lambert's law about it, are
+/// the same pair of densities as the other way round, and the direction, on which more depends, keeps the
+/// evenness of its numbers.
+EmittedRay fromSphere(const LampShape& lamp, glm::vec2 position, glm::vec2 direction) {
+    EmittedRay ray;
+    ray.direction = lamp.frame.toWorld(sampleUniformSphere(direction));
+    ray.normal = frameAround(ray.direction).toWorld(sampleCosineHemisphere(position));
+    ray.origin_m = lamp.centre_m + 0.5F * lamp.a_m * ray.normal;
+    return ray;
+}
+
 }  // namespace
 
 EmittedRay sampleEmission(const LampShape& lamp, glm::vec2 position, glm::vec2 direction) {
+    if (lamp.kind == LampKind::sphere) return fromSphere(lamp, position, direction);
     const Spot spot = spotOn(lamp, glm::dvec2(position));
     EmittedRay ray;
     ray.origin_m = glm::vec3(glm::dvec3(lamp.centre_m) + toWorld(lamp.frame, spot.point));

@@ -18,8 +18,8 @@ struct EmittedRay {
     bool leaves = true;
 };
 
-/// Draws a point evenly over the emitting area and a direction by Lambert's law about its normal.
-/// Both numbers in [0, 1)^2. Rays that leave have density
+/// Draws a point evenly over the emitting area and a direction by Lambert's law about its normal, from
+/// `position` and `direction` in [0, 1)^2. Rays that leave have density
 ///     cos / (pi * emittingArea_m2 * leavingShare) per square metre and steradian.
 EmittedRay sampleEmission(const LampShape& lamp, glm::vec2 position, glm::vec2 direction);
 

@@ -10,6 +10,7 @@
 #include "renderer/optics/directional_albedo.h"
 #include "renderer/optics/lamp_emission.h"
 #include "renderer/optics/sampler.h"
+#include "renderer/transport/axis_draw.h"
 #include "renderer/transport/exit_planes.h"
 
 namespace keyfall {
@@ -17,10 +18,13 @@ namespace {
 
 constexpr int kGuard = 1000;
 constexpr int kRouletteFrom = 4;
+/// Ways on from a photon's first surface: half of the rays of a bowl would else lead there alone. With
+/// draws towards the axis, half as many, and as many of those.
+constexpr std::uint32_t kWays = 4;
 
 /// The places of a photon's random numbers, the same whatever happened before: each stays stratified.
 enum Dimension : std::uint32_t { kPosition, kDirection, kFirstVertex };
-enum VertexDimension : std::uint32_t { kScatter, kLobe, kRoulette, kPerVertex };
+enum VertexDimension : std::uint32_t { kScatter, kLobe, kRoulette, kAxis, kPerVertex };
 /// Emission drawn again, beyond the numbers of any vertex.
 constexpr std::uint32_t kAgain = kFirstVertex + kPerVertex * (kGuard + 1U);
 
@@ -29,18 +33,21 @@ struct Surroundings {
     const Stage& stage;
     const LampShape& lamp;
     ExitPlanes exits;
-    std::vector<DirectionalAlbedo> albedo;  ///< of each of the scene's materials
+    bool towardsAxis;
+    std::vector<std::optional<DirectionalAlbedo>> albedo;  ///< of each of the scene's materials
 
-    Surroundings(const Stage& s, const std::vector<ExitFace>& faces)
-        : stage(s), lamp(s.emitters().front().shape), exits(faces) {
+    Surroundings(const Stage& s, const std::vector<ExitFace>& faces, const LightTraceSettings& settings)
+        : stage(s), lamp(s.emitters().front().shape), exits(faces), towardsAxis(settings.towardsAxis),
+          albedo(s.scene().materials.size()) {
         for (const Item& item : s.scene().items)
             if (!item.mesh.normal.empty())
                 throw std::invalid_argument("light trace: '" + item.name +
                                             "' has vertex normals; allowed are flat facets");
-        for (const Material& m : s.scene().materials) albedo.emplace_back(m);
+        parallelTasks(settings.run.threads, albedo.size(),
+                      [&](std::size_t m) { albedo[m].emplace(s.scene().materials[m]); });
     }
     const DirectionalAlbedo& albedoOf(const Material& m) const {
-        return albedo[static_cast<std::size_t>(&m - stage.scene().materials.data())];
+        return *albedo[static_cast<std::size_t>(&m - stage.scene().materials.data())];
     }
 };
 
@@ -56,94 +63,175 @@ EmittedRay emit(const LampShape& lamp, PathSampler& sampler) {
     return ray;
 }
 
-class Photon {
-  public:
-    Photon(const Surroundings& around, PathSampler sampler, LightBalance& balance, ExitSink& sink)
-        : around_(around), sampler_(sampler), balance_(balance), sink_(sink) {}
+/// Where a photon is and what it carries.
+struct Photon {
+    glm::vec3 origin_m{0.0F};
+    glm::vec3 direction{0.0F};
+    Bands weight{1.0F};
+    bool scattered = false;
+    float exitShare = 1.0F;  ///< of what crosses an exit now: draws towards the axis have the rest
+};
 
-    void walk() {
-        const EmittedRay start = emit(around_.lamp, sampler_);
-        direction_ = start.direction;
-        origin_m_ = Stage::offsetOrigin(start.origin_m, start.normal);
-        for (vertex_ = 1; vertex_ <= kGuard; ++vertex_) {
-            ++balance_.rays;
-            const auto hit = around_.stage.intersect(origin_m_, direction_);
-            if (leaves(hit)) return;
-            if (!scatter(*hit) || !survives()) return;
+class Walk {
+  public:
+    Walk(const Surroundings& around, const RunSettings& run, std::uint32_t stream, LightBalance& balance,
+         ExitSink& sink)
+        : around_(around), seed_(run.seed), stream_(stream), balance_(balance), sink_(sink) {}
+
+    /// One photon: together to its first surface, from there several ways, each with its share.
+    void operator()(std::uint32_t index) {
+        PathSampler sampler(seed_, stream_, index);
+        const EmittedRay start = emit(around_.lamp, sampler);
+        Photon photon{Stage::offsetOrigin(start.origin_m, start.normal), start.direction};
+        share_ = 1.0F;
+        const auto hit = travel(photon);
+        if (!hit) return;
+        const SurfacePoint s = around_.stage.surfaceAt(*hit, photon.origin_m, photon.direction);
+        absorb(photon, s);
+        const std::uint32_t ways = around_.towardsAxis ? kWays / 2U : kWays;
+        share_ = 1.0F / static_cast<float>(ways);
+        for (std::uint32_t way = 0; way < ways; ++way) {
+            Photon own = photon;
+            // The ways of all photons are one net of directions.
+            sampler = PathSampler(seed_, stream_, index * ways + way);
+            if (around_.towardsAxis) sendTowardsAxis(own, s, 1, sampler);
+            if (scatter(own, s, 1, sampler)) goOn(own, sampler);
+        }
+    }
+
+  private:
+    void goOn(Photon& photon, PathSampler& sampler) {
+        for (int vertex = 2; vertex <= kGuard; ++vertex) {
+            const auto hit = travel(photon);
+            if (!hit) return;
+            const SurfacePoint s = around_.stage.surfaceAt(*hit, photon.origin_m, photon.direction);
+            absorb(photon, s);
+            if (around_.towardsAxis) sendTowardsAxis(photon, s, vertex, sampler);
+            if (!scatter(photon, s, vertex, sampler) || !survives(photon, vertex, sampler)) return;
         }
         ++balance_.guardStops;
     }
 
-  private:
-    bool leaves(const std::optional<RayHit>& hit) {
-        const auto crossing = around_.exits.first(origin_m_, direction_);
-        if (crossing && !(hit && ExitPlanes::isBefore(hit->distance_m, *crossing))) {
-            (scattered_ ? balance_.scattered : balance_.straight).add(weight_);
-            if (scattered_) sink_.add(crossing->at, weight_);
-            return true;
-        }
-        if (hit) return false;
-        ++balance_.leaks;
-        balance_.leaked.add(weight_);
-        return true;
+    /// The exit that the photon crosses before it meets `hit`, if any.
+    std::optional<ExitPlanes::Crossing> crossingOf(const Photon& photon, const std::optional<RayHit>& hit) const {
+        const auto crossing = around_.exits.first(photon.origin_m, photon.direction);
+        if (crossing && hit && ExitPlanes::isBefore(hit->distance_m, *crossing)) return std::nullopt;
+        return crossing;
     }
 
-    bool scatter(const RayHit& hit) {
-        const SurfacePoint s = around_.stage.surfaceAt(hit, origin_m_, direction_);
-        const glm::vec3 wo = s.shading.toLocal(-direction_);
-        balance_.absorbed.add(weight_ * (Bands(1.0F) - around_.albedoOf(*s.material)(wo)));
+    void count(const Photon& photon, const ExitPlanes::Crossing& crossing) {
+        const Bands flux = photon.weight * (share_ * photon.exitShare);
+        (photon.scattered ? balance_.scattered : balance_.straight).add(flux);
+        if (photon.scattered) sink_.add(crossing.at, flux);
+    }
+
+    /// To the next surface; empty where the photon leaves before it.
+    std::optional<RayHit> travel(const Photon& photon) {
+        ++balance_.rays;
+        const auto hit = around_.stage.intersect(photon.origin_m, photon.direction);
+        if (const auto crossing = crossingOf(photon, hit)) {
+            count(photon, *crossing);
+            return std::nullopt;
+        }
+        if (!hit) {
+            ++balance_.leaks;
+            balance_.leaked.add(photon.weight * share_);
+        }
+        return hit;
+    }
+
+    void absorb(const Photon& photon, const SurfacePoint& s) {
+        const Bands kept = Bands(1.0F) - around_.albedoOf(*s.material)(s.shading.toLocal(-photon.direction));
+        balance_.absorbed.add(photon.weight * kept * share_);
+    }
+
+    static Bsdf importanceBsdf(const SurfacePoint& s) {
         Bsdf bsdf;
         bsdf.material = s.material;
         bsdf.reflectance = s.material->reflectance;
         bsdf.transport = Transport::importance;
-        goTo(kScatter);
-        const glm::vec2 u = sampler_.next2D();
-        const BsdfSample b = sample(bsdf, wo, choosesLobe(bsdf) ? lobeNumber() : 0.0F, u);
+        return bsdf;
+    }
+
+    /// A draw that counts only if it crosses an exit: balance heuristic (Veach & Guibas 1995) with the
+    /// photon's own way on, which alone goes on where either meets a surface. Weights so never pile up.
+    void sendTowardsAxis(const Photon& photon, const SurfacePoint& s, int vertex, PathSampler& sampler) {
+        goTo(sampler, vertex, kAxis);
+        Photon sent = photon;
+        sent.direction = AxisDraw::sample(sampler.next2D());
+        const Bsdf bsdf = importanceBsdf(s);
+        const glm::vec3 wo = s.shading.toLocal(-photon.direction), wi = s.shading.toLocal(sent.direction);
+        const Bands f = evaluate(bsdf, wo, wi);
+        if (f.isBlack()) return;
+        const float pdf = keyfall::pdf_perSr(bsdf, wo, wi) + AxisDraw::pdf_perSr(sent.direction);
+        sent.weight *= f * (1.0F / pdf);
+        sent.scattered = true;
+        sent.exitShare = 1.0F;
+        leave(sent, s);
+        ++balance_.rays;
+        if (const auto crossing = crossingOf(sent, around_.stage.intersect(sent.origin_m, sent.direction)))
+            count(sent, *crossing);
+    }
+
+    bool scatter(Photon& photon, const SurfacePoint& s, int vertex, PathSampler& sampler) const {
+        const Bsdf bsdf = importanceBsdf(s);
+        goTo(sampler, vertex, kScatter);
+        const glm::vec2 u = sampler.next2D();
+        float choice = 0.0F;
+        if (choosesLobe(bsdf)) {
+            goTo(sampler, vertex, kLobe);
+            choice = sampler.next1D();
+        }
+        const BsdfSample b = sample(bsdf, s.shading.toLocal(-photon.direction), choice, u);
         if (b.lobe == Lobe::none) return false;  // its weight is 0, and in the albedo as such
-        weight_ *= b.weight;
-        scattered_ = scattered_ || b.lobe != Lobe::straight;
-        direction_ = s.shading.toWorld(b.wi);
-        const float above = glm::dot(s.geometricNormal, direction_);
-        origin_m_ = Stage::offsetOrigin(s.position_m, above < 0.0F ? -s.geometricNormal : s.geometricNormal);
+        photon.weight *= b.weight;
+        photon.scattered = photon.scattered || b.lobe != Lobe::straight;
+        photon.direction = s.shading.toWorld(b.wi);
+        const bool delta = b.lobe == Lobe::specular || b.lobe == Lobe::straight;
+        photon.exitShare = delta || !around_.towardsAxis
+                               ? 1.0F
+                               : b.pdf_perSr / (b.pdf_perSr + AxisDraw::pdf_perSr(photon.direction));
+        leave(photon, s);
         return true;
     }
 
-    bool survives() {
-        const float largest = weight_.largest();
-        if (vertex_ < kRouletteFrom) return largest > 0.0F;
+    /// Onto the side of the surface that the direction leads to.
+    static void leave(Photon& photon, const SurfacePoint& s) {
+        const float above = glm::dot(s.geometricNormal, photon.direction);
+        photon.origin_m =
+            Stage::offsetOrigin(s.position_m, above < 0.0F ? -s.geometricNormal : s.geometricNormal);
+    }
+
+    static bool survives(Photon& photon, int vertex, PathSampler& sampler) {
+        const float largest = photon.weight.largest();
+        if (vertex < kRouletteFrom) return largest > 0.0F;
         const float q = std::min(0.95F, largest);
-        goTo(kRoulette);
-        if (!(sampler_.next1D() < q)) return false;
-        weight_ *= 1.0F / q;
+        goTo(sampler, vertex, kRoulette);
+        if (!(sampler.next1D() < q)) return false;
+        photon.weight *= 1.0F / q;
         return true;
     }
 
-    float lobeNumber() {
-        goTo(kLobe);
-        return sampler_.next1D();
-    }
-    void goTo(std::uint32_t dimension) {
-        sampler_.goTo(kFirstVertex + kPerVertex * static_cast<std::uint32_t>(vertex_) + dimension);
+    static void goTo(PathSampler& sampler, int vertex, std::uint32_t dimension) {
+        sampler.goTo(kFirstVertex + kPerVertex * static_cast<std::uint32_t>(vertex) + dimension);
     }
 
     const Surroundings& around_;
-    PathSampler sampler_;
+    std::uint32_t seed_;
+    std::uint32_t stream_;
     LightBalance& balance_;
     ExitSink& sink_;
-    glm::vec3 origin_m_{0.0F};
-    glm::vec3 direction_{0.0F};
-    Bands weight_{1.0F};
-    int vertex_ = 0;
-    bool scattered_ = false;
+    float share_ = 1.0F;
 };
 
 /// One stream, as sums over its photons; divided by their number at the end.
 LightBalance traceStream(const Surroundings& around, std::uint32_t stream, std::uint32_t photons,
                          const RunSettings& run, ExitSink& sink) {
     LightBalance balance;
+    Walk walk(around, run, stream, balance, sink);
     for (std::uint32_t i = 0; i < photons; ++i) {
         if (i % 1024U == 0U && run.stop != nullptr && *run.stop) break;
-        Photon(around, PathSampler(run.seed, stream, i), balance, sink).walk();
+        walk(i);
         ++balance.photons;
     }
     const double each = balance.photons == 0 ? 0.0 : 1.0 / static_cast<double>(balance.photons);
@@ -168,7 +256,7 @@ void LightBalance::add(const LightBalance& o) {
 std::array<LightBalance, kLightStreams> traceLight(const Stage& stage, const std::vector<ExitFace>& exits,
                                                    const LightTraceSettings& settings,
                                                    const std::array<ExitSink*, kLightStreams>& sinks) {
-    const Surroundings around(stage, exits);
+    const Surroundings around(stage, exits, settings);
     const std::uint32_t each = std::max(1U, std::bit_ceil(settings.photons) / std::uint32_t{kLightStreams});
     std::array<LightBalance, kLightStreams> streams;
     std::mutex telling;

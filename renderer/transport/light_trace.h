@@ -69,6 +69,10 @@ inline constexpr std::size_t kLightStreams = 16;
 struct LightTraceSettings {
     RunSettings run;
     std::uint32_t photons = 1U << 16U;  ///< rounded up to a power of two, at least one a stream
+    /// Half of the directions are drawn near +z of the Stage's world (axis_draw.h): for exits that face
+    /// that way with nothing diffuse in them, where little light goes straight ahead and much depends on
+    /// it. The expected result is the same.
+    bool towardsAxis = false;
 };
 
 /// Traces light of the Stage's first lamp, in kLightStreams streams, each into its own sink. The result

@@ -1,0 +1,226 @@
+// Baked tables: their balance, and what they send, against closed forms and the real modifier traced.
+// Not here: the light trace's own laws (light_trace_test.cpp), cells (tests/scene).
+#include "renderer/transport/bake.h"
+
+#include <catch2/catch.hpp>
+#include <cstring>
+#include <numbers>
+
+#include "modifier_bodies.h"
+#include "near_field.h"
+#include "renderer/transport/light_trace.h"
+#include "scene/bare_scene.h"
+#include "scene/library.h"
+#include "scene/modifier_build.h"
+#include "set.h"
+
+using namespace keyfall;
+using namespace keyfall::test;
+
+namespace {
+
+const Library& library() {
+    static const Library loaded = readLibrary();
+    return loaded;
+}
+
+struct Dressed {
+    LampShape lamp;
+    Material surface;
+    ModifierBody body;
+};
+Dressed dressed(const std::string& lamp, const std::string& modifier) {
+    const Library& l = library();
+    const LampModel& model = l.lamps.at(lamp);
+    return {model.shape, l.materials.at("white-paint"),
+            buildModifier(l.modifiers.at(modifier), model.shape, l.materials, l.fabrics)};
+}
+
+BakeSettings sized(int along, int across, int directions, std::uint32_t photons, int threads = 2) {
+    BakeSettings s;
+    s.along = along;
+    s.across = across;
+    s.directions = directions;
+    s.photons = photons;
+    s.run.threads = threads;
+    return s;
+}
+
+double fluxOfFaces(const NearFieldTable& table, int band) {
+    double sum = 0.0;
+    for (const TableFace& face : table.faces) sum += static_cast<double>(fluxOf(face)[band]);
+    return sum;
+}
+
+struct Nowhere final : ExitSink {
+    void add(const ExitCrossing&, const Bands&) override {}
+};
+
+}  // namespace
+
+TEST_CASE("bake: the same bytes for any number of threads", "[bake]") {
+    const Dressed d = dressed("flash-tube", "bowl-18");
+    std::vector<NearFieldTable> tables;
+    for (const int threads : {1, 2, 7}) tables.push_back(bake(d.lamp, d.surface, d.body, sized(4, 2, 8, 2048U, threads)));
+    for (std::size_t i = 1; i < tables.size(); ++i) {
+        const auto& a = tables[0].faces.at(0).luminance;
+        const auto& b = tables[i].faces.at(0).luminance;
+        REQUIRE(a.size() == b.size());
+        CHECK(std::memcmp(a.data(), b.data(), a.size() * sizeof(float)) == 0);
+        CHECK(std::memcmp(&tables[0].absorbed, &tables[i].absorbed, sizeof(Bands)) == 0);
+        CHECK(std::memcmp(&tables[0].straight, &tables[i].straight, sizeof(Bands)) == 0);
+    }
+}
+
+TEST_CASE("bake: what the faces hold is what was scattered out", "[bake][law]") {
+    for (const char* name : {"bowl-18", "softbox-60x60-double", "octabox-90-double", "umbrella-100-white"}) {
+        const Dressed d = dressed("flash-tube", name);
+        BakeSettings s;
+        s.photons = 4096U;
+        s.run.threads = 2;
+        const NearFieldTable table = bake(d.lamp, d.surface, d.body, s);
+        for (const int band : {0, 8, 15}) {
+            INFO(name << " band " << band);
+            CHECK(fluxOfFaces(table, band) == Approx(static_cast<double>(table.scattered[band])).epsilon(1e-4));
+            CHECK(table.scattered[band] > 0.1F);
+        }
+    }
+}
+
+TEST_CASE("bake: a Lambertian skin shows tau E / pi from everywhere", "[bake][law]") {
+    // A small lamp h behind a skin in a black box: E = Phi/(4 pi) h / d^3 at the skin; L = tau E / pi.
+    const float tau = 0.354F, h = 0.2F;
+    const Material skin = skinOf(tau, 0.0F);
+    const ModifierBody body = boxBody({0.4F, 0.4F, 0.3F}, mattOf(0.0F), &skin, -h - 5e-4F);
+    const NearFieldTable table =
+        bake(sphereLamp(glm::vec3(0.0F), 2e-3F), mattOf(0.0F), body, sized(4, 4, 4, 1U << 17U));
+    const TableFace& face = table.faces.at(0);
+    REQUIRE(face.folded);
+    const std::vector<double> measure = cellMeasures_srM2(face);
+    for (std::size_t p = 0; p < 16; ++p) {
+        // Mean of E over the cell, 5 x 5 points.
+        double expected = 0.0;
+        for (int k = 0; k < 25; ++k) {
+            const double x = 0.05 * (static_cast<double>(p / 4) + (k / 5 + 0.5) / 5.0);
+            const double y = 0.05 * (static_cast<double>(p % 4) + (k % 5 + 0.5) / 5.0);
+            const double hd = static_cast<double>(h);
+            expected += hd / std::pow(x * x + y * y + hd * hd, 1.5) / (4.0 * std::numbers::pi) / 25.0;
+        }
+        expected *= static_cast<double>(tau) / std::numbers::pi;
+        for (std::size_t d = 0; d < 16; ++d) {
+            const std::size_t cell = p * 16 + d;
+            const double l = static_cast<double>(face.luminance[cell * kBands + 5]);
+            // Photons of the cell: each carries tau of 1 / (4 * 2^17); Poisson's error. 0.5 mm of air and 5 x 5 points: 1 %.
+            const double count = expected * measure[cell] / static_cast<double>(tau) * 4.0 * (1U << 17U);
+            INFO("position " << p << " direction " << d << " expected " << expected << " photons " << count);
+            CHECK(std::abs(l / expected - 1.0) < 5.0 / std::sqrt(count) + 0.01);
+        }
+    }
+}
+
+TEST_CASE("bake: no table is brighter than rho times the lamp", "[bake][law]") {
+    // Luminance theorem: a passive mirror shows the source at rho L at most, whatever its form.
+    std::vector<glm::vec2> profile;
+    for (int i = 1; i <= 60; ++i) {
+        const float r = 0.09F * static_cast<float>(i) / 60.0F;
+        profile.emplace_back(r, r * r / (4.0F * 0.03F) - 0.0675F);
+    }
+    const ModifierBody body = bowlBody(profile, metalOf(0.85F, 0.0F), -0.0375F);
+    const LampShape lamp = sphereLamp(glm::vec3(0.0F), 0.02F);
+    const NearFieldTable table = bake(lamp, mattOf(0.0F), body, sized(6, 1, 12, 1U << 16U));
+    const TableFace& face = table.faces.at(0);
+    const std::vector<double> measure = cellMeasures_srM2(face);
+    // Schlick's rise towards grazing: the rim is met at 37 degrees, under 0.001.
+    const double bound = 0.851 * emitterLuminancePerFlux_perSrM2(lamp);
+    double brightest = 0.0;
+    for (std::size_t c = 0; c < measure.size(); ++c) {
+        const double l = static_cast<double>(face.luminance[c * kBands + 3]);
+        if (measure[c] <= 0.0 || l <= 0.0) continue;
+        const double photons = l * measure[c] / 0.85 * 4.0 * (1U << 16U);
+        CHECK(l < bound * (1.0 + 5.0 / std::sqrt(std::max(1.0, photons))));
+        if (photons > 400.0) brightest = std::max(brightest, l);
+    }
+    CHECK(brightest > 0.3 * bound);  // and a part of it comes near
+}
+
+TEST_CASE("light leaves a bowl and a box alike by light tracing and by path tracing", "[bake][law][long]") {
+    for (const char* name : {"bowl-18", "softbox-60x60"}) {
+        const Dressed d = dressed("flash-tube", name);
+        const Scene scene = bareScene(d.lamp, d.surface, &d.body, Doors::without);
+        const Stage stage(scene, 2);
+        Nowhere nowhere;
+        std::array<ExitSink*, kLightStreams> sinks{};
+        sinks.fill(&nowhere);
+        LightTraceSettings settings;
+        settings.run.threads = 2;
+        settings.photons = 1U << 15U;
+        const auto streams = traceLight(stage, d.body.exits, settings, sinks);
+        const double light = meanOf(streams).scattered.v[8];
+        const double error = standardErrorOf(streams, [](const LightBalance& b) { return b.scattered.v[8]; });
+        const Traced path = tracedFlux(stage, d.body.exits, 1U << 13U, 8);
+        INFO(name << ": light " << light << " +- " << error << ", paths " << path.value << " +- "
+                  << path.standardError);
+        CHECK(std::abs(light - path.value) < 4.0 * std::hypot(error, path.standardError));
+        CHECK(light == Approx(path.value).epsilon(0.015));
+    }
+}
+
+TEST_CASE("near field: a table against the real modifier, 0.2 to 2 m, on and off the axis", "[bake][law][long]") {
+    struct Row {
+        const char* lamp;
+        const char* modifier;
+    };
+    for (const Row& row : {Row{"flash-bulb", "bowl-18"}, Row{"flash-tube", "bowl-18"},
+                           Row{"flash-tube", "softbox-60x60-double"}}) {
+        const Dressed d = dressed(row.lamp, row.modifier);
+        BakeSettings settings;
+        settings.run.threads = 2;
+        const NearFieldTable table = bake(d.lamp, d.surface, d.body, settings);
+        const Scene scene = bareScene(d.lamp, d.surface, &d.body, Doors::without);
+        const Stage stage(scene, 2);
+        for (const double distance : {0.2, 0.5, 1.0, 2.0})
+            for (const double angle : {0.0, 20.0, 39.0}) {
+                const Receiver r = receiverAt(distance, angle, 25.0);
+                const Traced traced = tracedIlluminance(stage, d.body.exits, r, 1U << 11U, 8);
+                const double off = std::log2(tableIlluminance(table, r, 8) / traced.value);
+                const double error = traced.standardError / traced.value / std::log(2.0);
+                INFO(row.lamp << " in " << row.modifier << " at " << distance << " m, " << angle << " degrees: "
+                              << off << " stop, reference +- " << error);
+                CHECK(std::abs(off) < 0.03 + 4.0 * error);
+            }
+    }
+}
+
+TEST_CASE("energy: every modifier of the library accounts for all of the light", "[bake][law][long]") {
+    double sum = 0.0, squares = 0.0;
+    for (const auto& [name, model] : library().modifiers) {
+        const Dressed d = dressed("flash-tube", name);
+        const Scene scene = bareScene(d.lamp, d.surface, &d.body, Doors::without);
+        const Stage stage(scene, 2);
+        Nowhere nowhere;
+        std::array<ExitSink*, kLightStreams> sinks{};
+        sinks.fill(&nowhere);
+        LightTraceSettings settings;
+        settings.run.threads = 2;
+        settings.photons = 1U << 13U;
+        const auto streams = traceLight(stage, d.body.exits, settings, sinks);
+        const LightBalance mean = meanOf(streams);
+        INFO(name);
+        CHECK(mean.leaks == 0);
+        CHECK(mean.guardStops == 0);
+        for (const std::size_t band : {0U, 8U, 15U}) {
+            const auto all = [band](const LightBalance& b) {
+                return b.scattered.v[band] + b.straight.v[band] + b.absorbed.v[band];
+            };
+            const double off = all(mean) - 1.0, error = standardErrorOf(streams, all);
+            INFO("band " << band << ": off by " << off << " +- " << error);
+            CHECK(std::abs(off) < 0.002 + 4.0 * error);
+            CHECK(error < 0.01);
+            if (band == 8U) sum += off, squares += error * error;
+        }
+    }
+    // One by one the error of few photons hides 0.2 %; all together it does not.
+    const auto count = static_cast<double>(library().modifiers.size());
+    INFO("mean " << sum / count << " +- " << std::sqrt(squares) / count);
+    CHECK(std::abs(sum / count) < 0.001);
+}
