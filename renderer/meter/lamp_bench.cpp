@@ -110,24 +110,32 @@ ReplicateBands LampBench::intensity_perSr(glm::vec3 direction, std::uint32_t poi
         if (hasDoors_)
             add(sum, found.board[0][0], -weight);
     }
-    if (hasDoors_) add(sum, byDoors(direction, points), 1.0F);
+    if (hasDoors_) add(sum, seenFrom(direction, 100.0F, Paths::byDoors, points), 1.0F);
     ++stream_;
     return sum;
 }
 
-/// A spot that holds everything: I = L * solid angle * d^2, of the paths that touched a door.
-ReplicateBands LampBench::byDoors(glm::vec3 direction, std::uint32_t points) {
-    const float d_m = 100.0F * radius_m_;
+/// A spot that holds everything, from some radii away: I = L * solid angle * d^2.
+ReplicateBands LampBench::seenFrom(glm::vec3 direction, float radii, Paths which, std::uint32_t points) {
+    const float d_m = radii * radius_m_;
     Probe probe;
     probe.kind = ProbeKind::spot;
     probe.at_m = middle_m_;
-    probe.spotAngle_rad = 2.0 * static_cast<double>(std::atan(radius_m_ / d_m));
+    probe.spotAngle_rad = 2.0 * std::atan(1.0 / static_cast<double>(radii));
     scene_.camera.lens_m = middle_m_ + d_m * direction;
     const ProbeTransfer found = trace(probe, points);
     const double sine = std::sin(0.25 * probe.spotAngle_rad);
     const double solid_sr = 4.0 * std::numbers::pi * sine * sine;
     ReplicateBands sum;
-    add(sum, found.board[0][0], static_cast<float>(solid_sr) * d_m * d_m);
+    add(sum, which == Paths::all ? found.layer[0] : found.board[0][0], static_cast<float>(solid_sr) * d_m * d_m);
+    return sum;
+}
+
+ReplicateBands LampBench::tracedIntensity_perSr(glm::vec3 direction, std::uint32_t points) {
+    ReplicateBands sum;
+    add(sum, seenFrom(direction, 100.0F, Paths::all, points), -1.0F);
+    add(sum, seenFrom(direction, 200.0F, Paths::all, points), 2.0F);
+    ++stream_;
     return sum;
 }
 

@@ -39,6 +39,10 @@ class LampBench {
     /// c is twice how far forward the light comes from; what is left is of the order 1/50^2.
     ReplicateBands intensity_perSr(glm::vec3 direction, std::uint32_t points);
 
+    /// The same as seen from there: paths go into the real inside of the modifier, as a camera's do, and
+    /// no table has a part in them. Slower to settle; what a table is held against.
+    ReplicateBands tracedIntensity_perSr(glm::vec3 direction, std::uint32_t points);
+
     /// Mean luminance over a round spot of radius `radius_m` about a point, as a spot meter far
     /// away on the axis sees it, 1/(sr m^2).
     ReplicateBands frontLuminance_perSrM2(glm::vec3 spot_m, double radius_m, std::uint32_t points);
@@ -49,7 +53,8 @@ class LampBench {
     bool interrupted() const { return interrupted_; }
 
   private:
-    ReplicateBands byDoors(glm::vec3 direction, std::uint32_t points);
+    enum class Paths { all, byDoors };
+    ReplicateBands seenFrom(glm::vec3 direction, float radii, Paths which, std::uint32_t points);
     ProbeTransfer trace(const Probe& probe, std::uint32_t points);
 
     const LampSubject& subject_;

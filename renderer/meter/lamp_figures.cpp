@@ -80,13 +80,14 @@ LampColour colourOf(const ReplicateBands& axis, const BandXYZ& light) {
 }
 
 /// On the axis: far away, at 1 m, and against the bare lamp.
-void readAxis(LampBench& bench, std::uint32_t points, LampFigures& f) {
+void readAxis(LampBench& bench, const LampEffort& effort, LampFigures& f) {
     const LampSubject& subject = bench.subject();
     const glm::vec3 axis(0, 0, 1);
-    const ReplicateBands far = bench.intensity_perSr(axis, points);
+    const ReplicateBands far = bench.intensity_perSr(axis, effort.axis);
     const Reading intensity = weighted(far, subject.light);
     f.axis_perSr = measured(intensity);
-    f.at1m_perM2 = measured(weighted(bench.illuminance_perM2(axis, -axis, points), subject.light));
+    f.at1m_perM2 = measured(weighted(bench.illuminance_perM2(axis, -axis, effort.axis), subject.light));
+    if (subject.body) f.tracedAxis_perSr = measured(weighted(bench.tracedIntensity_perSr(axis, effort.tracedAxis), subject.light));
     if (intensity.mean() > 0.0) f.colour = colourOf(far, subject.light);
     if (subject.web) return;  // what the lamp in it would send alone, the file does not say
     f.bareAxis_perSr = emitterLuminancePerFlux_perSrM2(subject.shape) * axisArea_m2(subject.shape);
@@ -103,7 +104,7 @@ std::optional<LampFigures> measureLamp(const LampSubject& subject, const LampEff
                                              [](const ModifierPart& p) { return p.outside; });
     readTable(subject, f);
     LampBench bench(subject, run);
-    readAxis(bench, effort.axis, f);
+    readAxis(bench, effort, f);
     f.metered = throughSphere(bench, effort.sphere);
     auto web = measureWeb(subject, effort.direction, run);
     if (bench.interrupted() || !web) return {};

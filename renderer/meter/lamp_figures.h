@@ -15,6 +15,7 @@ namespace keyfall {
 /// Points per replicate of each measurement; powers of two.
 struct LampEffort {
     std::uint32_t axis = 4096;
+    std::uint32_t tracedAxis = 2048;
     std::uint32_t direction = 32;   ///< of each of some hundred directions
     std::uint32_t sphere = 8;       ///< at each of 2048 places
     std::uint32_t front = 256;      ///< at each spot
@@ -60,6 +61,8 @@ struct LampFigures {
     Measured metered;                   ///< through a sphere around lamp, modifier and doors
     bool hasDoors = false;
     Measured axis_perSr;
+    /// With a modifier: the same without the table, seen into its real inside.
+    std::optional<Measured> tracedAxis_perSr;
     std::optional<double> bareAxis_perSr;  ///< in closed form; empty for a measured lamp
     std::optional<Measured> gain_stops;
     Measured at1m_perM2;                ///< on the axis, 1 m from the exit

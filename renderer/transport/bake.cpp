@@ -95,18 +95,22 @@ BakeSettings bakeSizeFor(const ModifierBody& body) {
         size.directions = front->straight.isBlack() ? 2 : 8;
         size.photons = 1U << 16U;
     } else if (body.exits.size() > 1) {
-        setPositions(size, body, 6, 6);
-        size.directions = 12;
-        size.photons = 1U << 18U;
+        setPositions(size, body, 12, 12);
+        size.directions = 25;
+        size.photons = 1U << 19U;
     } else if (body.symmetry == Symmetry::turned) {
         setPositions(size, body, 16, 1);
         size.directions = 48;
         size.photons = 1U << 17U;
-    } else {
+    } else if (body.exits.front().shape.kind == LampKind::disc) {
         // No turn about the axis averages the noise here.
         setPositions(size, body, 8, 4);
         size.directions = 56;
         size.photons = 1U << 18U;
+    } else {
+        setPositions(size, body, 12, 12);
+        size.directions = 33;
+        size.photons = 1U << 19U;
     }
     return size;
 }

@@ -45,6 +45,7 @@ const std::vector<LibraryHeaders>& libraries() {
         {"nlohmann-json", "nlohmann/"},
         {"xxHash", "xxhash.h"},
         {"Cairo", "cairo"},
+        {"Cairo", "fontconfig/"},
     };
     return table;
 }

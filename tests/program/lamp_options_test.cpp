@@ -79,7 +79,7 @@ TEST_CASE("lamp: without a place for tables work goes on", "[program][lamp][long
     const Outcome kept = runProgram(ask, folder, cacheIn(folder));
     REQUIRE(kept.exitCode == 0);
     // Relative paths are to be ignored (XDG Base Directory Specification); then HOME counts.
-    for (const std::string& before : {"env -u HOME XDG_CACHE_HOME=here", "env -u XDG_CACHE_HOME HOME=/proc/none"}) {
+    for (const char* before : {"env -u HOME XDG_CACHE_HOME=here", "env -u XDG_CACHE_HOME HOME=/proc/none"}) {
         const Outcome ran = runProgram(ask, folder, before);
         CHECK(ran.exitCode == 0);
         CHECK(ran.out == kept.out);

@@ -23,7 +23,7 @@ namespace {
 LampEffort effortOf(const Options& o) {
     LampEffort e;
     const int shift = o.quality == "draft" ? -2 : o.quality == "final" ? 2 : 0;
-    for (std::uint32_t* points : {&e.axis, &e.direction, &e.sphere, &e.front})
+    for (std::uint32_t* points : {&e.axis, &e.tracedAxis, &e.direction, &e.sphere, &e.front})
         *points = shift < 0 ? *points >> 2U : *points << static_cast<unsigned>(shift);
     return e;
 }
@@ -34,7 +34,7 @@ std::string heading(const LampReport& r) {
 
 std::string amountText(const LampReport& r) {
     const char* unit = unitsOf(r.kind).flux;
-    return r.isPerThousand ? fmt::format("per 1000 {} of the bare lamp", unit) : fmt::format("{:.4g} {} from the bare lamp", r.flux, unit);
+    return r.isPerThousand ? fmt::format("per 1000 {} of the bare lamp", unit) : fmt::format("{:.6g} {} from the bare lamp", r.flux, unit);
 }
 
 /// False when stopped.
@@ -98,7 +98,7 @@ int runLamp(const Options& options) {
     if (asked.exitCode != 0) return asked.exitCode;
     if (asked.stopped) return stoppedBefore("the modifier was traced; nothing is written");
     if (!options.lamp.front.empty() && frontOf(asked.subject) == nullptr)
-        throw CommandLineError("--front " + options.lamp.front + ": a bare lamp has no front; its luminance is even");
+        throw CommandLineError("--front " + options.lamp.front + ": nothing that looks forward to be seen: a bare lamp has no front");
 
     LampReport report = asked.report;
     auto figures = measureLamp(asked.subject, effortOf(options), measureSettings(options));

@@ -1,3 +1,4 @@
+// A lamp's figures as JSON: with units and intervals. Not here: what they mean (README).
 #include <cmath>
 #include <numbers>
 
@@ -62,6 +63,7 @@ Json lampJson(const LampReport& r) {
     j["units"] = {{"flux", unit.flux}, {"intensity", unit.intensity}, {"illuminance", unit.illuminance}};
     putFlux(j, r);
     put(j, "axis_cd", times(f.axis_perSr, r.flux));
+    put(j, "axis_traced_cd", times(f.tracedAxis_perSr, r.flux));
     j["bare_axis_cd"] = f.bareAxis_perSr ? number(r.flux * *f.bareAxis_perSr) : Json(nullptr);
     put(j, "gain_stops", f.gain_stops);
     putAngles(j, "beam", f.beam);

@@ -1,3 +1,4 @@
+// A lamp's figures as lines for people. Not here: the same for programs (lamp_report_json.cpp).
 #include <fmt/core.h>
 
 #include <cmath>
@@ -46,6 +47,10 @@ std::string axisLines(const LampReport& r) {
         axis += fmt::format("; {:+.2f} ± {:.2f} stop against the bare lamp ({:.5g} {})", f.gain_stops->value, f.gain_stops->interval95.half(),
                             r.flux * *f.bareAxis_perSr, unit.intensity);
     std::string text = row("on the axis", axis);
+    if (f.tracedAxis_perSr && f.tracedAxis_perSr->value > 0.0 && f.axis_perSr.value > 0.0)
+        text += row("", fmt::format("seen into the real inside {}: the table, with which sets are lit, is off by {:+.3f} stop",
+                                    amount(*f.tracedAxis_perSr, r.flux, unit.intensity),
+                                    std::log2(f.axis_perSr.value / f.tracedAxis_perSr->value)));
     text += row("at 1 m", amount(f.at1m_perM2, r.flux, unit.illuminance) + (f.photons > 0 ? " from the exit" : " from the lamp's centre"));
     if (r.kind == LightKind::flash && !r.isPerThousand && f.axis_perSr.value > 0.0)
         text += row("guide number", fmt::format("{:.3g} m at ISO 100 (f-number times metres, far away; C {:g})",

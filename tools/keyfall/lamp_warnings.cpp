@@ -15,6 +15,12 @@ std::vector<Warning> warningsOf(const LampReport& r) {
                                               "a guide number or a meter reading makes it sure"});
     if (!(f.axis_perSr.value > 0.0))
         warnings.push_back({"no-light-on-axis", "no light was found on the axis; what follows from it is missing, not 0"});
+    if (f.tracedAxis_perSr && f.axis_perSr.value > 0.0) {
+        const double off = f.axis_perSr.value - f.tracedAxis_perSr->value;
+        if (std::abs(off) > 0.021 * f.tracedAxis_perSr->value + f.tracedAxis_perSr->interval95.half())  // 0.03 stop
+            warnings.push_back({"table-off-axis", fmt::format("on the axis the table of the modifier differs from its real inside by {:+.1f} %; readings there do, too",
+                                                              100.0 * off / f.tracedAxis_perSr->value)});
+    }
     // Sums of independent counts: what is lost beyond their noise is lost to numbers, not to surfaces.
     const double closure = f.out.value + f.absorbed.value - 1.0;
     if (f.photons > 0 && std::abs(closure) > 0.002 + f.out.interval95.half() + f.absorbed.interval95.half())

@@ -20,7 +20,7 @@ struct Pen {
 
 enum class Anchor { start, middle, end };
 
-/// Units are pixels of the PNG, y downwards; an SVG of the same size. Letters are DejaVu Sans.
+/// One at a time: with it goes what the drawing library keeps of fonts. Units are pixels of the PNG, y downwards; an SVG of the same size. Letters are DejaVu Sans.
 class Canvas {
   public:
     /// Throws CommandLineError when `file` ends neither in .svg nor in .png.

@@ -17,7 +17,7 @@ struct FrontPlot {
     const FrontGrid* front = nullptr;
 };
 
-/// White is the brightest spot; each stop less is an even step darker, six stops to black.
+/// White is the brightest spot; each stop less is an even step darker, to black where the scale ends.
 /// Throws WriteError; whole or not at all.
 void plotFront(const FrontPlot& plot, const std::filesystem::path& file);
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "bake_key.h"
+#include "interrupt.h"
 #include "progress.h"
 #include "renderer/meter/strength.h"
 #include "renderer/transport/bake.h"
