@@ -2,6 +2,7 @@
 
 #include <fmt/core.h>
 
+#include "interrupt.h"
 #include "outputs.h"
 #include "prepare.h"
 #include "scene/library.h"
