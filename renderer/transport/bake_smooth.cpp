@@ -26,7 +26,8 @@ class Directions {
     }
     /// The square of the cells around (u, v) lies above the horizon.
     bool isWhole(int u, int v) const {
-        const int x = std::abs(2 * u + 1 - n_) + 2 * reach_ + 1, y = std::abs(2 * v + 1 - n_) + 2 * reach_ + 1;
+        const int x = std::abs(2 * u + 1 - n_) + 2 * reach_ + 1;
+        const int y = std::abs(2 * v + 1 - n_) + 2 * reach_ + 1;
         return x * x + y * y <= n_ * n_;
     }
     bool stands(int v) const { return !halved_ || 2 * v + 1 >= n_; }
