@@ -51,7 +51,8 @@ Bands asBands(const BandSums& sums) {
 using Streams = std::array<LightBalance, kLightStreams>;
 
 /// Flux of every cell as a share of the lamp's, streams added in their order.
-std::vector<BandSums> fluxOfCells(const std::deque<CellSums>& sums, const Streams& streams, std::size_t face) {
+std::vector<BandSums> fluxOfCells(const std::deque<CellSums>& sums, const Streams& streams,
+                                  std::size_t face) {
     std::vector<BandSums> flux(sums.front().face(face).size());
     for (std::size_t s = 0; s < kLightStreams; ++s) {
         const double photons = static_cast<double>(std::max<std::uint64_t>(1, streams[s].photons));

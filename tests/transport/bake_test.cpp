@@ -61,7 +61,8 @@ struct Nowhere final : ExitSink {
 TEST_CASE("bake: the same bytes for any number of threads", "[bake]") {
     const Dressed d = dressed("flash-tube", "bowl-18");
     std::vector<NearFieldTable> tables;
-    for (const int threads : {1, 2, 7}) tables.push_back(bake(d.lamp, d.surface, d.body, sized(4, 2, 8, 2048U, threads)));
+    for (const int threads : {1, 2, 7})
+        tables.push_back(bake(d.lamp, d.surface, d.body, sized(4, 2, 32, 2048U, threads)));
     for (std::size_t i = 1; i < tables.size(); ++i) {
         const auto& a = tables[0].faces.at(0).luminance;
         const auto& b = tables[i].faces.at(0).luminance;
@@ -81,8 +82,9 @@ TEST_CASE("bake: what the faces hold is what was scattered out", "[bake][law]") 
         const NearFieldTable table = bake(d.lamp, d.surface, d.body, s);
         for (const int band : {0, 8, 15}) {
             INFO(name << " band " << band);
-            CHECK(fluxOfFaces(table, band) == Approx(static_cast<double>(table.scattered[band])).epsilon(1e-4));
-            CHECK(table.scattered[band] > 0.1F);
+            const auto scattered = static_cast<double>(table.scattered[band]);
+            CHECK(fluxOfFaces(table, band) == Approx(scattered).epsilon(1e-4));
+            CHECK(scattered > 0.1);
         }
     }
 }
@@ -110,7 +112,8 @@ TEST_CASE("bake: a Lambertian skin shows tau E / pi from everywhere", "[bake][la
         for (std::size_t d = 0; d < 16; ++d) {
             const std::size_t cell = p * 16 + d;
             const double l = static_cast<double>(face.luminance[cell * kBands + 5]);
-            // Photons of the cell: each carries tau of 1 / (4 * 2^17); Poisson's error. 0.5 mm of air and 5 x 5 points: 1 %.
+            // Photons of the cell: each carries tau of 1 / (4 * 2^17); Poisson's error. 1 % for 0.5 mm of
+            // air between skin and exit and for the 5 x 5 points.
             const double count = expected * measure[cell] / static_cast<double>(tau) * 4.0 * (1U << 17U);
             INFO("position " << p << " direction " << d << " expected " << expected << " photons " << count);
             CHECK(std::abs(l / expected - 1.0) < 5.0 / std::sqrt(count) + 0.01);
@@ -165,13 +168,16 @@ TEST_CASE("light leaves a bowl and a box alike by light tracing and by path trac
     }
 }
 
-TEST_CASE("near field: a table against the real modifier, 0.2 to 2 m, on and off the axis", "[bake][law][long]") {
+TEST_CASE("near field: a table against the real modifier, 0.2 to 2 m, off the axis too", "[bake][law][long]") {
+    // A tube across a bowl leaves no turn about the axis to average over, and its picture is narrow: noise
+    // and the width of the cells together come to more than with a bulb.
     struct Row {
         const char* lamp;
         const char* modifier;
+        double bound_stops;
     };
-    for (const Row& row : {Row{"flash-bulb", "bowl-18"}, Row{"flash-tube", "bowl-18"},
-                           Row{"flash-tube", "softbox-60x60-double"}}) {
+    for (const Row& row : {Row{"flash-bulb", "bowl-18", 0.03}, Row{"flash-tube", "bowl-18", 0.05},
+                           Row{"flash-tube", "softbox-60x60-double", 0.03}}) {
         const Dressed d = dressed(row.lamp, row.modifier);
         BakeSettings settings;
         settings.run.threads = 2;
@@ -184,9 +190,9 @@ TEST_CASE("near field: a table against the real modifier, 0.2 to 2 m, on and off
                 const Traced traced = tracedIlluminance(stage, d.body.exits, r, 1U << 11U, 8);
                 const double off = std::log2(tableIlluminance(table, r, 8) / traced.value);
                 const double error = traced.standardError / traced.value / std::log(2.0);
-                INFO(row.lamp << " in " << row.modifier << " at " << distance << " m, " << angle << " degrees: "
-                              << off << " stop, reference +- " << error);
-                CHECK(std::abs(off) < 0.03 + 4.0 * error);
+                INFO(row.lamp << " in " << row.modifier << " at " << distance << " m, " << angle
+                              << " degrees: " << off << " stop, reference +- " << error);
+                CHECK(std::abs(off) < row.bound_stops + 4.0 * error);
             }
     }
 }
