@@ -148,15 +148,17 @@ std::vector<double> cellMeasures_srM2(const TableFace& face) {
     const int n = face.directions;
     // One sector, folded: the lower half of the directions stands for nothing, the upper for both.
     const bool halved = face.folded && face.exit.shape.kind == LampKind::disc && face.across == 1;
+    std::vector<double> angles;  // the same at every position
+    for (int u = 0; u < n; ++u)
+        for (int v = 0; v < n; ++v) {
+            const double angle = nusseltArea(u, v, n);
+            const double images = !halved || 2 * v + 1 == n ? 1.0 : 2 * v + 1 < n ? 0.0 : 2.0;
+            angles.push_back(images * angle);
+        }
     std::vector<double> measures;
     measures.reserve(face.cellCount());
     for (const double area : positionAreas_m2(face))
-        for (int u = 0; u < n; ++u)
-            for (int v = 0; v < n; ++v) {
-                double angle = nusseltArea(u, v, n);
-                if (halved) angle = 2 * v + 1 < n ? 0.0 : 2 * v + 1 == n ? angle : 2.0 * angle;
-                measures.push_back(area * angle);
-            }
+        for (const double angle : angles) measures.push_back(area * angle);
     return measures;
 }
 
