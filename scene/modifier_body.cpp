@@ -39,7 +39,8 @@ double openArea_m2(const ExitFace& face) {
     const double a = static_cast<double>(s.a_m);
     const double step = face.sides == 0 ? 0.0 : std::numbers::pi / face.sides;
     if (s.kind == LampKind::disc)
-        return 0.25 * a * a * (face.sides == 0 ? std::numbers::pi : face.sides * std::sin(step) * std::cos(step));
+        return 0.25 * a * a *
+               (face.sides == 0 ? std::numbers::pi : face.sides * std::sin(step) * std::cos(step));
     // Of the square [-1, 1]^2 a polygon about the unit circle fills sides * tan(pi/sides) of 4.
     const double share = face.sides == 0 ? 1.0 : face.sides * std::tan(step) / 4.0;
     return a * static_cast<double>(s.b_m) * share;

@@ -90,10 +90,18 @@ glm::vec2 pointOfCell(const TableFace& face, int i, int j, glm::vec2 share) {
     return 0.5F * glm::vec2(s.a_m, s.b_m) * (face.folded ? at : 2.0F * at - 1.0F);
 }
 
-/// Open area of each position cell, mirror images included, by 32 x 32 points a cell: exact for
-/// cells that the outline does not cut.
+/// Point k of 1024 in the unit square, a (0,2)-net (Hammersley): an outline at 45 degrees, which runs
+/// through a grid's points, meets no row of these.
+glm::vec2 netPoint(unsigned k) {
+    unsigned reversed = 0;
+    for (unsigned bit = 0; bit < 10U; ++bit) reversed |= ((k >> bit) & 1U) << (9U - bit);
+    return (glm::vec2(static_cast<float>(k), static_cast<float>(reversed)) + 0.5F) / 1024.0F;
+}
+
+/// Open area of each position cell, mirror images included, by 1024 points a cell: exact for cells that
+/// the outline does not cut.
 std::vector<double> positionAreas_m2(const TableFace& face) {
-    constexpr int kPoints = 32;
+    constexpr unsigned kPoints = 1024;
     const LampShape& s = face.exit.shape;
     const auto a_m = static_cast<double>(s.a_m);
     const double whole = s.kind == LampKind::disc ? std::numbers::pi * a_m * a_m / 4.0
@@ -103,11 +111,9 @@ std::vector<double> positionAreas_m2(const TableFace& face) {
     for (int i = 0; i < face.along; ++i)
         for (int j = 0; j < face.across; ++j) {
             int open = 0;
-            for (int k = 0; k < kPoints * kPoints; ++k) {
-                const glm::vec2 share = (glm::vec2(k % kPoints, k / kPoints) + 0.5F) / float{kPoints};
-                open += isOpen(face.exit, pointOfCell(face, i, j, share)) ? 1 : 0;
-            }
-            areas.push_back(perCell * open / (kPoints * kPoints));
+            for (unsigned k = 0; k < kPoints; ++k)
+                open += isOpen(face.exit, pointOfCell(face, i, j, netPoint(k))) ? 1 : 0;
+            areas.push_back(perCell * open / kPoints);
         }
     return areas;
 }
@@ -142,15 +148,17 @@ std::vector<double> cellMeasures_srM2(const TableFace& face) {
     const int n = face.directions;
     // One sector, folded: the lower half of the directions stands for nothing, the upper for both.
     const bool halved = face.folded && face.exit.shape.kind == LampKind::disc && face.across == 1;
+    std::vector<double> angles;  // the same at every position
+    for (int u = 0; u < n; ++u)
+        for (int v = 0; v < n; ++v) {
+            const double angle = nusseltArea(u, v, n);
+            const double images = !halved || 2 * v + 1 == n ? 1.0 : 2 * v + 1 < n ? 0.0 : 2.0;
+            angles.push_back(images * angle);
+        }
     std::vector<double> measures;
     measures.reserve(face.cellCount());
     for (const double area : positionAreas_m2(face))
-        for (int u = 0; u < n; ++u)
-            for (int v = 0; v < n; ++v) {
-                double angle = nusseltArea(u, v, n);
-                if (halved) angle = 2 * v + 1 < n ? 0.0 : 2 * v + 1 == n ? angle : 2.0 * angle;
-                measures.push_back(area * angle);
-            }
+        for (const double angle : angles) measures.push_back(area * angle);
     return measures;
 }
 

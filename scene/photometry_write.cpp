@@ -35,11 +35,16 @@ std::string record(const std::vector<double>& values) {
     return text;
 }
 
-/// On one line, of printable ASCII.
-std::string plain(const std::string& title) {
-    std::string text = title.substr(0, kLongestTitle);
-    for (char& c : text)
-        if (static_cast<unsigned char>(c) < 32 || static_cast<unsigned char>(c) > 126) c = '?';
+/// On one line, of printable ASCII: "lm*s" for "lm·s", one "?" for any other letter.
+std::string plain(std::string_view title) {
+    constexpr std::string_view kTimes = "·";
+    std::string text;
+    for (std::size_t i = 0; i < title.size() && text.size() < kLongestTitle; ++i) {
+        const auto byte = static_cast<unsigned char>(title[i]);
+        if ((byte & 0xc0U) == 0x80U) continue;  // a UTF-8 letter goes on
+        const bool printable = byte >= 32 && byte <= 126;
+        text += printable ? title[i] : title.substr(i, kTimes.size()) == kTimes ? '*' : '?';
+    }
     return text;
 }
 

@@ -120,9 +120,9 @@ Bands DirectionalAlbedo::operator()(glm::vec3 wo) const {
         return mix;
     };
     if (azimuths_ == 1) return between(0);
-    const double quarter = 4.0 * angleOf(std::fabs(static_cast<double>(wo.y)), std::fabs(static_cast<double>(wo.x))) /
-                           (2.0 * kPi);
-    const auto place = static_cast<float>(quarter * (kAzimuths - 1));
+    const glm::dvec2 across = glm::abs(glm::dvec2(wo));
+    const double quarters = angleOf(across.y, across.x) / (0.5 * kPi);
+    const auto place = static_cast<float>(quarters * (kAzimuths - 1));
     const int a = std::min(kAzimuths - 2, static_cast<int>(place));
     const float x = place - static_cast<float>(a);
     Bands mix = between(a) * (1.0F - x);

@@ -14,8 +14,8 @@ namespace keyfall {
 /// lobe, deltas too, as sample() and evaluate() have it: what a table says and what a walk of draws does
 /// then agree by construction, up to the quadrature's error of about 1e-4.
 ///
-/// Tabulated once over the cosine (over the azimuth too where brushed) by a net of 2048 draws a node and lobe;
-/// matt surfaces of roughness 0 and sheets, alike at every angle, have one node and no error.
+/// Tabulated once over the cosine (over the azimuth too where brushed) by a net of 2048 draws a node and
+/// lobe; matt surfaces of roughness 0 and sheets, alike at every angle, have one node and no error.
 class DirectionalAlbedo {
   public:
     /// Throws std::invalid_argument for solid glass: its share needs to know what is on either side.

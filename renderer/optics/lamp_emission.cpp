@@ -18,7 +18,9 @@ struct Spot {
 double half(float size_m) { return 0.5 * static_cast<double>(size_m); }
 
 /// A number that chose between two parts of [0, 1), stretched again over its own part.
-double stretched(double u, double from, double to) { return std::fmin((u - from) / (to - from), 1.0 - 0x1p-24); }
+double stretched(double u, double from, double to) {
+    return std::fmin((u - from) / (to - from), 1.0 - 0x1p-24);
+}
 
 // Side 2 pi r l, each end pi r^2: of the whole the side is l / (l + r).
 Spot onTube(const LampShape& lamp, glm::dvec2 u) {

@@ -2,6 +2,7 @@
 // Not here: drawing points on them (optics/face_draw.h), what light they send (transport/face_light.h).
 #pragma once
 
+#include <cmath>
 #include <cstdint>
 #include <glm/glm.hpp>
 
@@ -38,9 +39,19 @@ struct Exit {
 
 /// A scrim in free air: the light that lamps throw on it straight, it sends on from both faces.
 struct Scrim {
+    /// Whether it stands between two points.
+    bool isBetween(glm::vec3 a_m, glm::vec3 b_m) const {
+        const glm::vec3 a = shape.frame.toLocal(a_m - shape.centre_m);
+        const glm::vec3 b = shape.frame.toLocal(b_m - shape.centre_m);
+        if (a.z * b.z >= 0.0F) return false;
+        const glm::vec3 at = a + (b - a) * (a.z / (a.z - b.z));
+        return 2.0F * std::abs(at.x) < shape.a_m && 2.0F * std::abs(at.y) < shape.b_m;
+    }
+
     std::uint32_t item = 0;  ///< into Scene::items
     LampShape shape;         ///< a panel that shines from both sides
     const Material* fabric = nullptr;
+    float straight = 0.0F;   ///< of light that meets it: what of a lamp is seen through it, never 0
 };
 
 /// What a choice among lights needs to know of one.

@@ -64,6 +64,7 @@ void Stage::addFaces() {
         scrim.item = static_cast<std::uint32_t>(i);
         scrim.shape = {LampKind::panel, item.at_m, item.frame, item.size_m.x, item.size_m.y, true};
         scrim.fabric = &scene_.materials.at(item.materials.at(0));
+        scrim.straight = std::max(kLeastShare, mean(scrim.fabric->straight));
         traits_[i].scrim = static_cast<int>(scrims_.size());
         scrims_.push_back(scrim);
     }

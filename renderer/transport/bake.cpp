@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "renderer/transport/bake_cells.h"
+#include "renderer/transport/bake_smooth.h"
 #include "scene/bare_scene.h"
 
 namespace keyfall {
@@ -50,7 +51,8 @@ Bands asBands(const BandSums& sums) {
 using Streams = std::array<LightBalance, kLightStreams>;
 
 /// Flux of every cell as a share of the lamp's, streams added in their order.
-std::vector<BandSums> fluxOfCells(const std::deque<CellSums>& sums, const Streams& streams, std::size_t face) {
+std::vector<BandSums> fluxOfCells(const std::deque<CellSums>& sums, const Streams& streams,
+                                  std::size_t face) {
     std::vector<BandSums> flux(sums.front().face(face).size());
     for (std::size_t s = 0; s < kLightStreams; ++s) {
         const double photons = static_cast<double>(std::max<std::uint64_t>(1, streams[s].photons));
@@ -60,6 +62,27 @@ std::vector<BandSums> fluxOfCells(const std::deque<CellSums>& sums, const Stream
             for (std::size_t b = 0; b < kBands; ++b) flux[c].v[b] += each * static_cast<double>(own[c].v[b]);
     }
     return flux;
+}
+
+/// Variance of each cell's luminance, mean over the bands, from the spread of the streams.
+std::vector<double> varianceOfCells(const std::deque<CellSums>& sums, const Streams& streams,
+                                    const std::vector<double>& measure, std::size_t face) {
+    std::vector<double> variance(measure.size(), 0.0);
+    for (std::size_t c = 0; c < measure.size(); ++c) {
+        if (measure[c] <= 0.0) continue;
+        double sum = 0.0, squares = 0.0;
+        for (std::size_t s = 0; s < kLightStreams; ++s) {
+            const Bands& flux = sums[s].face(face)[c];
+            double own = 0.0;
+            for (int b = 0; b < kBands; ++b) own += static_cast<double>(flux[b]);
+            own /= kBands * static_cast<double>(std::max<std::uint64_t>(1, streams[s].photons)) * measure[c];
+            sum += own;
+            squares += own * own;
+        }
+        const double n = kLightStreams;
+        variance[c] = std::max(0.0, squares - sum * sum / n) / (n * (n - 1.0));
+    }
+    return variance;
 }
 
 }  // namespace
@@ -75,12 +98,20 @@ BakeSettings bakeSizeFor(const ModifierBody& body) {
     } else if (body.exits.size() > 1) {
         setPositions(size, body, 12, 12);
         size.directions = 25;
+        size.photons = 1U << 19U;
+    } else if (body.symmetry == Symmetry::turned) {
+        setPositions(size, body, 16, 1);
+        size.directions = 48;
+        size.photons = 1U << 17U;
+    } else if (body.exits.front().shape.kind == LampKind::disc) {
+        // No turn about the axis averages the noise here.
+        setPositions(size, body, 8, 4);
+        size.directions = 56;
         size.photons = 1U << 18U;
     } else {
-        const bool round = body.exits.front().shape.kind == LampKind::disc;
-        setPositions(size, body, round ? 16 : 12, round ? 4 : 12);
-        size.directions = 33;  // odd, as above: one cell has the axis in its middle, and not a corner
-        size.photons = round ? 1U << 17U : 1U << 18U;
+        setPositions(size, body, 12, 12);
+        size.directions = 33;
+        size.photons = 1U << 19U;
     }
     return size;
 }
@@ -104,8 +135,13 @@ NearFieldTable bake(const LampShape& shape, const Material& lampBody, const Modi
     table.straight = asBands(all.straight);
     table.absorbed = asBands(all.absorbed);
     table.photons = all.photons;
-    for (std::size_t f = 0; f < table.faces.size(); ++f)
+    for (std::size_t f = 0; f < table.faces.size(); ++f) {
         setLuminance(table.faces[f], fluxOfCells(sums, streams, f));
+        if (!ahead) continue;
+        const auto variance = varianceOfCells(sums, streams, cellMeasures_srM2(table.faces[f]), f);
+        // By measurement: a tube's narrow picture is blurred by 7 x 7, a bulb's is not.
+        smoothDirections(table.faces[f], variance, body.symmetry == Symmetry::turned ? 3 : 2);
+    }
     return table;
 }
 

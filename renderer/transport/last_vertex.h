@@ -94,7 +94,7 @@ class LastVertex {
   private:
     float choice(std::uint32_t source) const {
         if (draw_.sawAllLights) return 1.0F;
-        return LightChooser(stage_->sources(), draw_.point_m, draw_.normal, draw_.ownLight).probability(source);
+        return LightChooser(*stage_, draw_.point_m, draw_.normal, draw_.ownLight).probability(source);
     }
     const FlatMirror& mirror() const { return stage_->mirrors()[static_cast<std::size_t>(mirror_)]; }
 

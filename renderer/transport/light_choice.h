@@ -17,15 +17,15 @@ struct LightChoice {
     float probability = 1.0F;
 };
 
-/// Lights drawn by what they would send unshaded at equal flux, share * cos/d^2, from a point with this
+/// Lights drawn by what they would send unshaded (but for scrims) at equal flux, share * cos/d^2, from a point with this
 /// normal (0: light may come from both sides). A tenth of the draws is spread evenly, so that no light
 /// is starved. No table is kept: the same figures come out again wherever they are asked for.
 class LightChooser {
   public:
     /// `ownLight`: the light whose modifier the point is a part of; kNoEmitter: none.
-    LightChooser(const std::vector<LightSource>& sources, glm::vec3 from_m, glm::vec3 normal, std::uint32_t ownLight)
-        : sources_(sources), from_m_(from_m), normal_(normal), ownLight_(ownLight) {
-        for (const LightSource& s : sources) sum_ += estimate(s);
+    LightChooser(const Stage& stage, glm::vec3 from_m, glm::vec3 normal, std::uint32_t ownLight)
+        : sources_(stage.sources()), scrims_(stage.scrims()), from_m_(from_m), normal_(normal), ownLight_(ownLight) {
+        for (const LightSource& s : sources_) sum_ += estimate(s);
     }
 
     float probability(std::uint32_t source) const {
@@ -50,7 +50,7 @@ class LightChooser {
         const glm::vec3 to = s.centre_m - from_m_;
         const float d2 = std::max(glm::dot(to, to), 1e-6F);
         const float distance_m = std::sqrt(d2);
-        return s.share * sent(s, to / distance_m) * std::max(0.1F, glm::dot(normal_, to) / distance_m) / d2;
+        return s.share * sent(s, to / distance_m) * throughScrims(s) * std::max(0.1F, glm::dot(normal_, to) / distance_m) / d2;
     }
 
     /// Intensity against that of an even source of equal flux: 4 cos for a flat one, by Lambert's law
@@ -61,7 +61,18 @@ class LightChooser {
         return std::max(0.1F, s.bothSides ? 2.0F * std::abs(cosine) : 4.0F * cosine);
     }
 
+    /// What scrims between here and a lamp or a modifier leave of it; what they scatter has a chance of
+    /// its own.
+    float throughScrims(const LightSource& s) const {
+        float left = 1.0F;
+        if (s.bothSides) return left;  // a scrim itself
+        for (const Scrim& scrim : scrims_)
+            if (scrim.isBetween(from_m_, s.centre_m)) left *= scrim.straight;
+        return left;
+    }
+
     const std::vector<LightSource>& sources_;
+    const std::vector<Scrim>& scrims_;
     glm::vec3 from_m_;
     glm::vec3 normal_;
     std::uint32_t ownLight_;

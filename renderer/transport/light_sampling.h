@@ -65,7 +65,7 @@ class LightSampling {
     /// One light, without lamps in mirrors.
     void one(const LitVertex& v, float pick, std::uint32_t first) {
         first_ = first;
-        const LightChooser chooser(stage_.sources(), v.from_m, v.normal, v.s.ownLight);
+        const LightChooser chooser(stage_, v.from_m, v.normal, v.s.ownLight);
         const LightChoice choice = chooser.draw(pick);
         if (choice.source < lampCount_) lamp(v, {choice.source}, choice.probability);
         else if (choice.source < lampCount_ + exitCount_) exit(v, choice.source - lampCount_, choice.probability);

@@ -113,7 +113,8 @@ class Walk {
     }
 
     /// The exit that the photon crosses before it meets `hit`, if any.
-    std::optional<ExitPlanes::Crossing> crossingOf(const Photon& photon, const std::optional<RayHit>& hit) const {
+    std::optional<ExitPlanes::Crossing> crossingOf(const Photon& photon,
+                                                   const std::optional<RayHit>& hit) const {
         const auto crossing = around_.exits.first(photon.origin_m, photon.direction);
         if (crossing && hit && ExitPlanes::isBefore(hit->distance_m, *crossing)) return std::nullopt;
         return crossing;

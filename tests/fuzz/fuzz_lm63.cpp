@@ -4,11 +4,14 @@
 #include "tests/fuzz/web_promises.h"
 
 std::string keyfall::fuzz::readLm63(std::string_view bytes) {
+    PhotometricWeb web;
     try {
-        return brokenByWeb(parseLm63(bytes));
+        web = parseLm63(bytes);
     } catch (const PhotometryError& error) {
         return *error.what() == '\0' || error.line < 0 ? "an error says what and where" : "";
     }
+    // Outside of `try`: a web that was read has to survive being written.
+    return brokenByWeb(web);
 }
 
 #ifdef KEYFALL_LIBFUZZER

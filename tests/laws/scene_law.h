@@ -1,6 +1,8 @@
 // A law as a scene file: meters it with the program and compares. Not here: the laws (other files).
 #pragma once
 
+#include <unistd.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
@@ -13,18 +15,35 @@ namespace keyfall::test {
 
 inline constexpr double kPi = std::numbers::pi;
 
-/// `keyfall meter` on tests/scenes/NAME.toml with --set options, as a report.
-inline nlohmann::json meterScene(const std::string& name, const std::vector<std::string>& set = {},
-                                 int seed = 1, const std::string& quality = "final") {
-    const auto folder = freshFolder("law-" + name);
-    std::string arguments = std::string("meter '") + KEYFALL_TESTS + "/scenes/" + name +
-                            ".toml' --json - --quality " + quality + " --seed " +
-                            std::to_string(seed);
+/// Tables of modifiers that the laws share: of this process alone, so none is older than the program.
+inline std::string beforeProgram() {
+    struct Cache {
+        std::filesystem::path folder = freshFolder("law-tables-" + std::to_string(getpid()));
+        ~Cache() {
+            std::error_code ignored;
+            std::filesystem::remove_all(folder, ignored);
+        }
+    };
+    static const Cache cache;
+    return "XDG_CACHE_HOME='" + cache.folder.string() + "'";
+}
+
+/// `keyfall meter` on a scene file with --set options and others, as a report.
+inline nlohmann::json meterFile(const std::filesystem::path& file, const std::filesystem::path& folder,
+                                const std::vector<std::string>& set, const std::string& options) {
+    std::string arguments = "meter '" + file.string() + "' --quiet --json - " + options;
     for (const std::string& s : set) arguments += " --set '" + s + "'";
-    const Outcome o = runProgram(arguments, folder);
+    const Outcome o = runProgram(arguments, folder, beforeProgram());
     INFO(o.err);
     REQUIRE(o.exitCode == 0);
     return nlohmann::json::parse(o.out);
+}
+
+/// `keyfall meter` on tests/scenes/NAME.toml with --set options, as a report.
+inline nlohmann::json meterScene(const std::string& name, const std::vector<std::string>& set = {},
+                                 int seed = 1, const std::string& quality = "final") {
+    return meterFile(KEYFALL_TESTS + ("/scenes/" + name + ".toml"), freshFolder("law-" + name), set,
+                     "--quality " + quality + " --seed " + std::to_string(seed));
 }
 
 inline const nlohmann::json& probeOf(const nlohmann::json& report, const std::string& name) {

@@ -54,7 +54,8 @@ TEST_CASE("albedo: nothing is lost in perfect metals, rough white and clear pane
     // The white furnace (Heitz, JCGT 3(2), 2014); tolerances are the lobes' own (furnace_test.cpp).
     Case pane = glass(1.5F, 0.0F);
     pane.material.thin = true;
-    for (const Case& c : {diffuse(1.0F, 0.7F), metal(1.0F, 0.0F), metal(1.0F, 0.4F), metal(1.0F, 0.9F), pane}) {
+    for (const Case& c :
+         {diffuse(1.0F, 0.7F), metal(1.0F, 0.0F), metal(1.0F, 0.4F), metal(1.0F, 0.9F), pane}) {
         const DirectionalAlbedo albedo(c.material);
         for (const double mu : kMus) CHECK(albedo(direction(mu, 1.0))[3] == Approx(1.0).margin(0.005));
     }
@@ -67,8 +68,8 @@ TEST_CASE("albedo: a smooth metal by Schlick's formula, between the nodes too", 
 }
 
 TEST_CASE("albedo is what draws keep, for every lobe and azimuth", "[albedo]") {
-    for (const Case& c : {gold(0.5F), gold(0.7F), plastic(0.6F, 0.4F), plastic(0.6F, 0.0F), diffuse(0.5F, 0.8F),
-                          metal(0.85F, 0.6F, 0.8F)}) {
+    for (const Case& c : {gold(0.5F), gold(0.7F), plastic(0.6F, 0.4F), plastic(0.6F, 0.0F),
+                          diffuse(0.5F, 0.8F), metal(0.85F, 0.6F, 0.8F)}) {
         const DirectionalAlbedo albedo(c.material);
         for (const double mu : kMus) {
             const glm::vec3 wo = direction(mu, 0.9);

@@ -5,6 +5,7 @@
 #include <catch2/catch.hpp>
 
 #include "renderer/optics/lamp.h"
+#include "renderer/optics/warp_trig.h"  // kPi
 #include "tests/optics/chi_square.h"
 #include "tests/optics/lamp_cases.h"
 
@@ -29,9 +30,9 @@ std::vector<Emitter> emitters() {
             {"panel, both sides", tiltedLamp(LampKind::panel, 0.6F, 0.4F, true)}};
 }
 
-/// Power per solid angle of a lamp, as a density over directions: its projected luminous area, seen along
-/// `d`, over the whole: area / (pi * emitting area * leaving share). The area by jittered parallel rays.
-double densityByParallelRays(const LampShape& lamp, glm::vec3 d, int rays, Uniform& random) {
+/// Luminous area seen from far along `d`, by jittered parallel rays. Times the luminance per flux it is the
+/// density of what leaves over directions.
+double projectedAreaByParallelRays_m2(const LampShape& lamp, glm::vec3 d, int rays, Uniform& random) {
     const Frame f = frameAround(d);
     const float reach = 0.5F * (lamp.a_m + lamp.b_m) + 0.01F;
     int met = 0;
@@ -43,7 +44,7 @@ double densityByParallelRays(const LampShape& lamp, glm::vec3 d, int rays, Unifo
         met += hit && hit->emits ? 1 : 0;
     }
     const double area = 4.0 * static_cast<double>(reach * reach) * met / (rays * rays);
-    return area * luminancePerFlux_perSrM2(lamp);
+    return area;
 }
 
 }  // namespace
@@ -60,7 +61,8 @@ TEST_CASE("emission starts on the body, outward, and spreads by Lambert's law", 
             REQUIRE(cosine >= -1e-6F);
             cosines += static_cast<double>(cosine);
             // The very point is found again from just outside it, and it emits.
-            const auto hit = intersectLamp(e.lamp, ray.origin_m + 1e-3F * ray.normal, -ray.normal, 0.0F, 1.0F);
+            const glm::vec3 above = ray.origin_m + 1e-3F * ray.normal;
+            const auto hit = intersectLamp(e.lamp, above, -ray.normal, 0.0F, 1.0F);
             REQUIRE(hit);
             REQUIRE(hit->emits);
             REQUIRE(hit->distance_m == Approx(1e-3F).margin(1e-6));
@@ -72,62 +74,64 @@ TEST_CASE("emission starts on the body, outward, and spreads by Lambert's law", 
     }
 }
 
-TEST_CASE("emission is even over the body: equal areas start equal light", "[lamp][emission][chi2]") {
-    // The body's surface in cells of known area. Cells by the point's direction from the centre, where the
-    // areas follow from the shape; closed forms beside each.
-    constexpr int kDraws = 40000;
-    constexpr int kCells = 16;
-    for (const Emitter& e : emitters()) {
-        std::vector<double> expected, observed(kCells * 3U, 0.0);
-        const double a = 0.5 * static_cast<double>(e.lamp.a_m), b = 0.5 * static_cast<double>(e.lamp.b_m);
-        const double pi = 3.14159265358979323846;
-        Uniform random(29U);
-        const double area = emittingArea_m2(e.lamp);
-        expected.assign(kCells * 3U, 0.0);
-        // Expected shares: parts of `area`, cell by cell.
-        for (std::size_t i = 0; i < kCells; ++i) {
-            const double low = -1.0 + 2.0 * static_cast<double>(i) / kCells, high = low + 2.0 / kCells;
-            switch (e.lamp.kind) {
-                case LampKind::sphere: expected[i] = 1.0 / kCells; break;  // Archimedes: zones by height
-                case LampKind::tube:
-                    expected[i] = 2.0 * pi * b * (2.0 * a / kCells) / area;  // the side by x
-                    expected[kCells + i] = pi * b * b / kCells / area;       // ends by r^2
-                    expected[2 * kCells + i] = pi * b * b / kCells / area;
-                    break;
-                case LampKind::ring: {  // by the angle d about the tube: b (a + b cos d) 2 pi dd
-                    const double d0 = pi * low, d1 = pi * high;
-                    expected[i] = 2.0 * pi * b * (a * (d1 - d0) + b * (std::sin(d1) - std::sin(d0))) / area;
-                    break;
-                }
-                case LampKind::disc:
-                case LampKind::panel:  // rings by r^2, columns by x; the back's cells follow
-                    expected[i] = (e.lamp.bothSides ? 0.5 : 1.0) / kCells;
-                    expected[kCells + i] = e.lamp.bothSides ? 0.5 / kCells : 0.0;
-                    break;
-            }
+constexpr std::size_t kCells = 16;
+
+/// Shares of the emitting area in cells that shapes make easy: closed forms beside each.
+std::vector<double> areaShares(const LampShape& lamp) {
+    const double a = 0.5 * static_cast<double>(lamp.a_m), b = 0.5 * static_cast<double>(lamp.b_m);
+    const double area = emittingArea_m2(lamp);
+    std::vector<double> share(3 * kCells, 0.0);
+    for (std::size_t i = 0; i < kCells; ++i) {
+        const double d0 = kPi * (2.0 * static_cast<double>(i) / kCells - 1.0), d1 = d0 + 2.0 * kPi / kCells;
+        switch (lamp.kind) {
+            case LampKind::sphere: share[i] = 1.0 / kCells; break;  // Archimedes: zones of equal height
+            case LampKind::tube:                                    // the side by x, the ends by r^2
+                share[i] = 2.0 * kPi * b * (2.0 * a / kCells) / area;
+                share[kCells + i] = share[2 * kCells + i] = kPi * b * b / kCells / area;
+                break;
+            case LampKind::ring:  // by the angle d about the tube: b (a + b cos d) 2 pi dd
+                share[i] = 2.0 * kPi * b * (a * (d1 - d0) + b * (std::sin(d1) - std::sin(d0))) / area;
+                break;
+            case LampKind::disc:  // rings of equal area, then those of the back
+            case LampKind::panel:  // columns
+                share[i] = (lamp.bothSides ? 0.5 : 1.0) / kCells;
+                share[kCells + i] = lamp.bothSides ? 0.5 / kCells : 0.0;
+                break;
         }
+    }
+    return share;
+}
+
+std::size_t cellOf(const LampShape& lamp, const EmittedRay& ray) {
+    const double a = 0.5 * static_cast<double>(lamp.a_m), b = 0.5 * static_cast<double>(lamp.b_m);
+    const glm::dvec3 p(lamp.frame.toLocal(ray.origin_m - lamp.centre_m));
+    const glm::dvec3 n(lamp.frame.toLocal(ray.normal));
+    const double rho = std::hypot(p.x, p.y);
+    const auto part = [](double share) {
+        return static_cast<std::size_t>(std::clamp(share * kCells, 0.0, kCells - 1.0));
+    };
+    const std::size_t back = n.z > 0.0 ? 0U : kCells;
+    switch (lamp.kind) {
+        case LampKind::sphere: return part(0.5 * (p.z / a + 1.0));
+        case LampKind::tube:
+            if (std::abs(n.x) < 0.5) return part(0.5 * (p.x / a + 1.0));
+            return (n.x > 0.0 ? 1U : 2U) * kCells + part((p.y * p.y + p.z * p.z) / (b * b));
+        case LampKind::ring: return part(0.5 * (std::atan2(p.z, rho - a) / kPi + 1.0));
+        case LampKind::disc: return back + part(rho * rho / (a * a));
+        case LampKind::panel: break;
+    }
+    return back + part(0.5 * (p.x / a + 1.0));
+}
+
+TEST_CASE("emission is even over the body: equal areas start equal light", "[lamp][emission][chi2]") {
+    constexpr int kDraws = 40000;
+    for (const Emitter& e : emitters()) {
+        std::vector<double> expected = areaShares(e.lamp), observed(3 * kCells, 0.0);
         for (double& x : expected) x *= kDraws;
-        const auto cellOfShare = [](double share) {
-            return static_cast<std::size_t>(std::clamp(share * kCells, 0.0, kCells - 1.0));
-        };
+        Uniform random(29U);
         for (int i = 0; i < kDraws; ++i) {
             const glm::vec2 position = random.two();
-            const EmittedRay ray = sampleEmission(e.lamp, position, random.two());
-            const glm::dvec3 p(e.lamp.frame.toLocal(ray.origin_m - e.lamp.centre_m));
-            const glm::dvec3 n(e.lamp.frame.toLocal(ray.normal));
-            const double rho = std::hypot(p.x, p.y);
-            std::size_t cell = 0;
-            switch (e.lamp.kind) {
-                case LampKind::sphere: cell = cellOfShare(0.5 * (p.z / a + 1.0)); break;
-                case LampKind::tube:
-                    if (std::abs(n.x) < 0.5) cell = cellOfShare(0.5 * (p.x / a + 1.0));
-                    else cell = (n.x > 0.0 ? 1U : 2U) * kCells + cellOfShare((p.y * p.y + p.z * p.z) / (b * b));
-                    break;
-                case LampKind::ring: cell = cellOfShare(0.5 * (std::atan2(p.z, rho - a) / pi + 1.0)); break;
-                case LampKind::disc: cell = (n.z > 0.0 ? 0U : kCells) + cellOfShare(rho * rho / (a * a)); break;
-                case LampKind::panel: cell = (n.z > 0.0 ? 0U : kCells) + cellOfShare(0.5 * (p.x / a + 1.0)); break;
-            }
-            observed[cell] += 1.0;
+            observed[cellOf(e.lamp, sampleEmission(e.lamp, position, random.two()))] += 1.0;
         }
         const ChiSquare x = pearson(expected, observed);
         INFO(e.name << ": " << x.summary);
@@ -154,11 +158,12 @@ TEST_CASE("emitted directions have the density of the lamp's intensity", "[lamp]
             ++left;
             observed[static_cast<std::size_t>(grid.cell(ray.direction))] += 1.0;
         }
+        const double perArea = luminancePerFlux_perSrM2(e.lamp) * grid.cell_sr() / 4.0 * left;
         for (int c = 0; c < 96; ++c) {
             for (int k = 0; k < 4; ++k) {
                 const glm::vec3 d = grid.direction(c / 12, c % 12, k % 2 * 0.5 + 0.25, k / 2 * 0.5 + 0.25);
                 expected[static_cast<std::size_t>(c)] +=
-                    densityByParallelRays(e.lamp, d, 16, random) * grid.cell_sr() / 4.0 * left;
+                    perArea * projectedAreaByParallelRays_m2(e.lamp, d, 16, random);
             }
         }
         const ChiSquare x = pearson(expected, observed);

@@ -70,7 +70,7 @@ TEST_CASE("cells measure pi times the open area in all", "[table][law]") {
         double sum = 0.0;
         for (const double m : cellMeasures_srM2(n.face)) sum += m;
         INFO(n.name);
-        // 32 x 32 points in a cell that the outline cuts.
+        // 1024 points in a cell that the outline cuts.
         const double slack = n.face.exit.sides == 8 ? 2e-3 : n.face.exit.sides > 0 ? 3e-4 : 1e-6;
         CHECK(sum == Approx(std::numbers::pi * openArea_m2(n.face.exit)).epsilon(slack));
     }

@@ -120,20 +120,33 @@ Traced traceInto(const Stage& stage, const std::vector<ExitFace>& exits, std::ui
     return tracedFrom(replicate);
 }
 
-/// The same illuminance through the real modifier.
+/// The same illuminance through the real modifier: by points on the exits, or, where an exit fills much of
+/// the view, by directions that follow the cosine.
 inline Traced tracedIlluminance(const Stage& stage, const std::vector<ExitFace>& exits, const Receiver& r,
                                 std::uint32_t paths, int band) {
-    return traceInto(stage, exits, paths, band, [&](const ExitFace& exit, PathSampler& sampler, double& weight) {
-        const ExitView v = viewOf(exit, r, sampler.next2D());
-        weight = v.weight_sr;
-        return Ray{r.point_m, -v.towards};
-    });
+    const auto draw = [&](const ExitFace& exit, PathSampler& sampler, double& weight) {
+        const LampShape& s = exit.shape;
+        const auto d2 = static_cast<double>(glm::dot(r.point_m - s.centre_m, r.point_m - s.centre_m));
+        if (wholeArea_m2(s) < 2.0 * d2) {
+            const ExitView v = viewOf(exit, r, sampler.next2D());
+            weight = v.weight_sr;
+            return Ray{r.point_m, -v.towards};
+        }
+        const Ray ray{r.point_m, frameAround(r.normal).toWorld(sampleCosineHemisphere(sampler.next2D()))};
+        const float cosine = glm::dot(ray.direction, s.frame.z);
+        const float t = glm::dot(s.centre_m - r.point_m, s.frame.z) / cosine;
+        const glm::vec3 at = s.frame.toLocal(r.point_m + t * ray.direction - s.centre_m);
+        weight = cosine < 0.0F && isOpen(exit, glm::vec2(at)) ? std::numbers::pi : 0.0;
+        return ray;
+    };
+    return traceInto(stage, exits, paths, band, draw);
 }
 
 /// Flux of scattered light per unit flux of the lamp, by eye paths into the exits: cosine-distributed
 /// directions over uniform points, so that L counts pi times the area.
-inline Traced tracedFlux(const Stage& stage, const std::vector<ExitFace>& exits, std::uint32_t paths, int band) {
-    return traceInto(stage, exits, paths, band, [&](const ExitFace& exit, PathSampler& sampler, double& weight) {
+inline Traced tracedFlux(const Stage& stage, const std::vector<ExitFace>& exits, std::uint32_t paths,
+                         int band) {
+    const auto draw = [](const ExitFace& exit, PathSampler& sampler, double& weight) {
         const glm::vec2 local = pointOn(exit.shape, sampler.next2D());
         sampler.goTo(1000000U);
         const Frame& f = exit.shape.frame;
@@ -141,7 +154,8 @@ inline Traced tracedFlux(const Stage& stage, const std::vector<ExitFace>& exits,
         weight = isOpen(exit, local) ? std::numbers::pi * wholeArea_m2(exit.shape) : 0.0;
         const glm::vec3 from = exit.shape.centre_m + f.toWorld(glm::vec3(local, 0.0F)) + 1e-3F * out;
         return Ray{from, -out};
-    });
+    };
+    return traceInto(stage, exits, paths, band, draw);
 }
 
 }  // namespace keyfall::test

@@ -132,9 +132,7 @@ TEST_CASE("a scrim lit by a lamp has at most twice the variance of a panel lamp 
     };
     for (const glm::vec3 facing : {glm::vec3(0, 0, -1), glm::vec3(0.5F, 0, -1)}) {
         const double ofScrim = relativeVariance(set, {0.1F, 0, 0.8F}, facing);
-        std::printf("scrim %g ", ofScrim);
         const double ofPanel = relativeVariance(panel, {0.1F, 0, 0.8F}, facing);
-        std::printf("panel %g\n", ofPanel);
         INFO("scrim " << ofScrim << ", panel " << ofPanel);
         CHECK(ofScrim < 2.0 * ofPanel);
     }

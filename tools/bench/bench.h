@@ -53,5 +53,6 @@ void benchPoints(const Settings& settings);
 void benchMeshes(const Settings& settings);
 void benchMeter(const Settings& settings);
 void benchSampler(const Settings& settings);
+void benchBake(const Settings& settings);
 
 }  // namespace keyfall::bench

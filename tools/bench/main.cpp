@@ -23,7 +23,8 @@ constexpr std::array kParts = {Part{"kernel", keyfall::bench::benchKernelShare},
                                Part{"points", keyfall::bench::benchPoints},
                                Part{"meshes", keyfall::bench::benchMeshes},
                                Part{"meter", keyfall::bench::benchMeter},
-                               Part{"sampler", keyfall::bench::benchSampler}};
+                               Part{"sampler", keyfall::bench::benchSampler},
+                               Part{"bake", keyfall::bench::benchBake}};
 
 }  // namespace
 
