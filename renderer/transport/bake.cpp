@@ -87,31 +87,33 @@ std::vector<double> varianceOfCells(const std::deque<CellSums>& sums, const Stre
 
 }  // namespace
 
+// Measured against the traced inside at 0.2 to 2 m, on and off the axis. An odd number of directions has
+// a cell, and not the corner of four, on the axis, where a lamp hides a part of its own reflection.
 BakeSettings bakeSizeFor(const ModifierBody& body) {
     BakeSettings size;
     const Material* front = frontOf(body);
     if (front != nullptr) {
         // Lambert's law leaves nothing to resolve; what the fabric passes straight has a shape.
         setPositions(size, body, 8, 8);
-        size.directions = front->straight.isBlack() ? 2 : 8;
-        size.photons = 1U << 16U;
+        size.directions = front->straight.isBlack() ? 2 : 9;
+        size.photons = 1U << 17U;
     } else if (body.exits.size() > 1) {
         setPositions(size, body, 12, 12);
         size.directions = 25;
-        size.photons = 1U << 19U;
+        size.photons = 1U << 18U;
     } else if (body.symmetry == Symmetry::turned) {
         setPositions(size, body, 16, 1);
-        size.directions = 48;
+        size.directions = 57;
         size.photons = 1U << 17U;
     } else if (body.exits.front().shape.kind == LampKind::disc) {
         // No turn about the axis averages the noise here.
         setPositions(size, body, 8, 4);
-        size.directions = 56;
+        size.directions = 45;
         size.photons = 1U << 18U;
     } else {
         setPositions(size, body, 12, 12);
         size.directions = 33;
-        size.photons = 1U << 19U;
+        size.photons = 1U << 18U;
     }
     return size;
 }
