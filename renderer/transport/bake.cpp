@@ -100,7 +100,7 @@ BakeSettings bakeSizeFor(const ModifierBody& body) {
     } else if (body.exits.size() > 1) {
         setPositions(size, body, 12, 12);
         size.directions = 25;
-        size.photons = 1U << 18U;
+        size.photons = 1U << 19U;
     } else if (body.symmetry == Symmetry::turned) {
         setPositions(size, body, 16, 1);
         size.directions = 57;
