@@ -49,8 +49,10 @@ std::optional<RayHit> nearest(RTCScene scene, glm::vec3 o, glm::vec3 d, float ne
                   r.hit.u,    r.hit.v,      {r.hit.Ng_x, r.hit.Ng_y, r.hit.Ng_z}};
 }
 
-// A shadow ray stops this much short of its target, relative: the target itself does not count.
+// A shadow ray stops this much short of its target, relative: the target itself does not count. Where
+// nothing is there to be met, as short as rounding allows: a door stands half a millimetre before its exit.
 constexpr float kShadowReach = 1.0F - 1e-4F;
+constexpr float kReachOfNothing = 1.0F - 1e-6F;
 
 }  // namespace
 
@@ -62,10 +64,10 @@ std::optional<RayHit> Stage::intersect(glm::vec3 origin_m, glm::vec3 direction, 
 }
 
 bool Stage::throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_m,
-                          std::uint32_t ignoredEmitter, Bands& through, std::uint64_t& rays) const {
+                          std::uint32_t ignoredEmitter, Bands& through, std::uint64_t& rays, Target target) const {
     QueryContext c = context(ignoredEmitter);
     RTCRay ray;
-    const float far_m = distance_m * kShadowReach;
+    const float far_m = distance_m * (target == Target::surface ? kShadowReach : kReachOfNothing);
     setRay(ray, from_m, direction, 0.0F, far_m, kSolidMask | kLampMask);
     ++rays;
     if (tape_ != nullptr) [[unlikely]]

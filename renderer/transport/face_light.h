@@ -112,7 +112,7 @@ class FaceLight {
         const LampSample& at = draw->point;
         Bands arriving = exit.luminance_perSrM2(point_m + at.distance_m * at.toLight, at.toLight) *
                          (std::abs(glm::dot(at.toLight, shares.front)) * draw->inverseDensity_sr);
-        if (!reach_.isFree(leaving(shares, point_m, at.toLight), at, nullptr, arriving)) return Bands{};
+        if (!reach_.isFree(Stage::Target::exit, leaving(shares, point_m, at.toLight), at, nullptr, arriving)) return Bands{};
         return arriving * shares.of(at.toLight);
     }
 

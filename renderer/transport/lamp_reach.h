@@ -46,9 +46,10 @@ class LampReach {
         return arrives;
     }
 
-    /// The shadow test of a draw on a face that nothing is built of: false where something is in the way.
-    bool isFree(glm::vec3 from_m, const LampSample& draw, const Material* medium, Bands& transfer) const {
-        const bool free = stage_.throughSheets(from_m, draw.toLight, draw.distance_m, kNoEmitter, transfer, counters_.rays);
+    /// The shadow test of a draw on a face that is no lamp: false where something is in the way.
+    bool isFree(Stage::Target face, glm::vec3 from_m, const LampSample& draw, const Material* medium, Bands& transfer) const {
+        const bool free =
+            stage_.throughSheets(from_m, draw.toLight, draw.distance_m, kNoEmitter, transfer, counters_.rays, face);
         if (free) absorb(transfer, medium, draw.distance_m);
         return free;
     }

@@ -171,7 +171,7 @@ class LightSampling {
         Bands incident = e.luminance_perSrM2(v.from_m + draw->point.distance_m * draw->point.toLight, draw->point.toLight) *
                          faceFactor(v, *draw, t->wi, probability, misWeight);
         incident *= v.scrim.atVertex(e.light);
-        if (reach_.isFree(t->origin_m, draw->point, t->medium, incident))
+        if (reach_.isFree(Stage::Target::exit, t->origin_m, draw->point, t->medium, incident))
             add(v, e.light, incident, t->wi, v.how, Lobes::rough);
     }
 
@@ -187,7 +187,7 @@ class LightSampling {
         if (!t) return;
         Bands incident(faceFactor(v, *draw, t->wi, probability, maximumWeight));
         if (incident.isBlack()) return;
-        if (!reach_.isFree(t->origin_m, draw->point, t->medium, incident)) return;
+        if (!reach_.isFree(Stage::Target::surface, t->origin_m, draw->point, t->medium, incident)) return;
         incident *= scrimLuminance(p, v.from_m, draw->point);
         add(v, light, incident, t->wi, v.how, Lobes::all);
     }
@@ -230,7 +230,7 @@ class LightSampling {
         if (!draw) return;
         const LampSample& at = draw->point;
         Bands transfer = e.luminance_perSrM2(receptor.point_m + at.distance_m * at.toLight, at.toLight) * faceFactor(receptor, *draw, misWeight);
-        if (reach_.isFree(receptor.point_m, at, nullptr, transfer)) sink_.add(e.light, transfer, Arrival{});
+        if (reach_.isFree(Stage::Target::exit, receptor.point_m, at, nullptr, transfer)) sink_.add(e.light, transfer, Arrival{});
     }
     void scrimAtReceptor(const Receptor& receptor, std::uint32_t p) {
         const Scrim& scrim = stage_.scrims()[p / lampCount_];
@@ -239,7 +239,7 @@ class LightSampling {
         if (!draw) return;
         Bands transfer(faceFactor(receptor, *draw, maximumWeight));
         if (transfer.isBlack()) return;
-        if (!reach_.isFree(receptor.point_m, draw->point, nullptr, transfer)) return;
+        if (!reach_.isFree(Stage::Target::surface, receptor.point_m, draw->point, nullptr, transfer)) return;
         sink_.add(light, transfer * scrimLuminance(p, receptor.point_m, draw->point), Arrival{});
     }
 

@@ -189,7 +189,8 @@ class Path {
         throughput_ *= b.weight;
         advance(s, bsdf, b, wi, above);
         noteDraw(s, b, sawAllLights);
-        if (!stage_.exits().empty()) drawn_ = {bsdf, wo, b.wi};
+        // What passes a sheet or pane straight is still of the draw before it, as last_ is.
+        if (!stage_.exits().empty() && b.lobe != Lobe::straight) drawn_ = {bsdf, wo, b.wi};
         return true;
     }
 
