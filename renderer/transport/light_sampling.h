@@ -34,6 +34,8 @@ struct LitVertex {
     const MutedLight& muted;
     const ScrimArrival& scrim;
     std::uint32_t index = 1;    ///< 1: what the eye sees
+    /// A rough vertex came before: nobody sees a modifier in this one, and the table may stand for it.
+    bool isOnlyLit = false;
 };
 
 inline bool isTwoSided(const SurfacePoint& s) {
@@ -160,7 +162,7 @@ class LightSampling {
 
     void exit(const LitVertex& v, std::uint32_t index, float probability) {
         const Exit& e = stage_.exits()[index];
-        if (v.s.ownLight == e.light || !isRough(v.bsdf)) return;
+        if (v.s.ownLight == e.light || !(v.isOnlyLit || isRough(v.bsdf))) return;
         if (isBelow(v, e.shape.centre_m, stage_.sources()[lampCount_ + index].boundingRadius_m)) return;
         const std::uint32_t dimension = exitFrom() + 2 * index;
         const glm::vec2 u = pair(dimension);
@@ -172,7 +174,7 @@ class LightSampling {
                          faceFactor(v, *draw, t->wi, probability, misWeight);
         incident *= v.scrim.atVertex(e.light);
         if (reach_.isFree(Stage::Target::exit, t->origin_m, draw->point, t->medium, incident))
-            add(v, e.light, incident, t->wi, v.how, Lobes::rough);
+            add(v, e.light, incident, t->wi, v.how, v.isOnlyLit ? Lobes::all : Lobes::rough);
     }
 
     void scrim(const LitVertex& v, std::uint32_t p, float probability) {

@@ -55,7 +55,7 @@ class Path {
     /// sampled at the receptor, which counts as a rough vertex.
     void fromReceptor(const Receptor& receptor, glm::vec2 u) {
         seenAllLights_ = true;
-        roughBefore_ = true;
+        roughBefore_ = onlyLit_ = true;
         lights_.allAtReceptor(receptor, dimensionAt(kLight));
         ray_ = {receptor.point_m, receptor.sampleDirection(u)};
         const float cosine = glm::dot(receptor.axis, ray_.direction);
@@ -110,15 +110,18 @@ class Path {
             const glm::vec3 point_m = ray_.origin_m + t_m * ray_.direction;
             const auto source = static_cast<std::uint32_t>(stage_.emitters().size()) + i;
             Bands light = throughput_ * *rough * exit.luminance_perSrM2(point_m, ray_.direction);
-            light *= scrim_.onRay(exit.light) *
-                     last_.faceWeight(exit.shape, source, last_.distanceTo_m(point_m), ray_.direction);
+            light *= scrim_.onRay(exit.light);
+            if (last_.isShared())
+                light *= last_.faceWeight(exit.shape, source, last_.distanceTo_m(point_m), ray_.direction);
             absorb(light, media_.here(), t_m);
             sink_.add(exit.light, light, how_);
         }
     }
 
-    /// How much of what the last draw carries came by rough lobes; 0 from the eye, or after a mirror.
+    /// How much of what the ray brings is the table's: all of it once a rough vertex lies before the last
+    /// one; else what the last draw carries by rough lobes, 0 from the eye or after a mirror.
     Bands roughShareOfDraw() const {
+        if (onlyLit_) return Bands(1.0F);
         if (!last_.isShared()) return Bands(0.0F);
         if (drawn_.bsdf.material == nullptr) return Bands(1.0F);  // a receptor
         if (!isRough(drawn_.bsdf)) return Bands(0.0F);
@@ -221,6 +224,7 @@ class Path {
         } else if (PathMedia::isSolidGlass(s)) {
             media_.cross(s);
         }
+        if (b.lobe != Lobe::straight) onlyLit_ = roughBefore_;
         const bool drawn = b.lobe != Lobe::specular && b.lobe != Lobe::straight;
         roughBefore_ = roughBefore_ || (drawn && isRough(bsdf));
     }
@@ -247,7 +251,7 @@ class Path {
     /// True when every light was sampled, false when one was drawn.
     bool sampleLights(const SurfacePoint& s, const Bsdf& bsdf, glm::vec3 wo) {
         const LitVertex vertex{s,     bsdf,   wo,     -ray_.direction, s.position_m + s.lift_m, viewNormalOf(s), throughput_,
-                               how_, media_, muted_, scrim_,          static_cast<std::uint32_t>(vertex_)};
+                               how_, media_, muted_, scrim_,          static_cast<std::uint32_t>(vertex_), roughBefore_};
         if (!seenAllLights_ || lights_.sourceCount() <= 1) {
             seenAllLights_ = true;
             lights_.all(vertex, dimensionAt(kLight));
@@ -282,7 +286,8 @@ class Path {
     Drawn drawn_;
     int vertex_ = 0;
     bool seenAllLights_ = false;
-    bool roughBefore_ = false;
+    bool roughBefore_ = false;  ///< some vertex so far drew from a rough surface
+    bool onlyLit_ = false;      ///< some vertex before the last one did
     bool ambientMuted_ = false;
 };
 
