@@ -1,4 +1,5 @@
-// A shadow's profile along a line of meters on the floor. Not here: what it should be (shadow_edge_law_test.cpp).
+// A shadow's profile along a line of meters on the floor. Not here: what it should be
+// (shadow_edge_law_test.cpp).
 #pragma once
 
 #include <vector>
@@ -30,16 +31,19 @@ inline std::vector<double> litShares(const std::string& scene, const std::vector
     std::vector<double> share;
     for (std::size_t i = 0; i < x_cm.size(); ++i) {
         const auto& e = cut.at("probes").at(i).at("illuminance_lx");  // full shadow: null
-        share.push_back((e.is_null() ? 0.0 : e.get<double>()) / open.at("probes").at(i).at("illuminance_lx").get<double>());
+        share.push_back((e.is_null() ? 0.0 : e.get<double>()) /
+                        open.at("probes").at(i).at("illuminance_lx").get<double>());
     }
     return share;
 }
 
 /// Where the profile first reaches `level`, between two places in a straight line; NAN: nowhere.
-inline double placeOf(double level, const std::vector<double>& x, const std::vector<double>& share) {
+inline double placeOf(double level, const std::vector<double>& x,
+                      const std::vector<double>& share) {
     for (std::size_t i = 1; i < x.size(); ++i)
         if (share[i - 1] < level && share[i] >= level)
-            return x[i - 1] + (x[i] - x[i - 1]) * (level - share[i - 1]) / (share[i] - share[i - 1]);
+            return x[i - 1] +
+                   (x[i] - x[i - 1]) * (level - share[i - 1]) / (share[i] - share[i - 1]);
     return NAN;
 }
 
@@ -49,11 +53,11 @@ struct Line {
     double at(double x) const { return slope * (x - zero); }
 };
 
-/// By least squares through the points whose share has low < share < high and x lies in from..to, of
-/// `of(share)`. Fewer than three such points are a failure.
+/// By least squares through the points whose share has low < share < high and x lies in from..to,
+/// of `of(share)`. Fewer than three such points are a failure.
 template <class Of>
-Line lineThrough(const std::vector<double>& x, const std::vector<double>& share, double from, double to,
-                 double low, double high, Of of) {
+Line lineThrough(const std::vector<double>& x, const std::vector<double>& share, double from,
+                 double to, double low, double high, Of of) {
     double n = 0.0, sx = 0.0, sy = 0.0, sxx = 0.0, sxy = 0.0;
     for (std::size_t i = 0; i < x.size(); ++i) {
         if (x[i] < from || x[i] > to || share[i] <= low || share[i] >= high) continue;
