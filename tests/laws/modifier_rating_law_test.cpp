@@ -1,6 +1,5 @@
 // Ratings with a modifier, variants, measured lamps, and lights as objects, through the program.
 // Not here: what modifiers do to the light (modifier_trade_test.cpp).
-#include <algorithm>
 #include <map>
 
 #include "scene_law.h"
@@ -77,12 +76,14 @@ TEST_CASE("a lamp rated with a bowl and then used bare is the bare lamp", "[law]
 
 TEST_CASE("the order of variants does not matter", "[law][modifier][long]") {
     // No source: what a set gives follows from the set. Tables and fluxes that are kept from one
-    // variant must not show in the next: all orders, each from an empty cache, give equal bytes.
-    std::vector<std::string> order = {"none", "cone", "box"};
+    // variant must not show in the next: three orders, each variant first in one of them, each
+    // order from an empty cache, give equal bytes.
+    const std::vector<std::string> orders[] = {
+        {"none", "cone", "box"}, {"box", "cone", "none"}, {"cone", "none", "box"}};
     std::map<std::string, std::string> first;
     const auto folder = freshFolder("law-variants");
     write(folder / "set.toml", ratedHead("rated_with = \"cone\"\nguide_number = 40", "none"));
-    do {
+    for (const auto& order : orders) {
         std::filesystem::remove_all(folder / "cache");
         for (const std::string& worn : order) {
             const Outcome o = runProgram(
@@ -93,7 +94,7 @@ TEST_CASE("the order of variants does not matter", "[law][modifier][long]") {
             INFO(worn);
             CHECK((o.out == first[worn]));  // in one pair: the texts are long
         }
-    } while (std::next_permutation(order.begin(), order.end()));
+    }
     CHECK(first["none"] != first["cone"]);
     CHECK(first["box"] != first["cone"]);
 }
