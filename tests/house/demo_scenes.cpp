@@ -1,7 +1,6 @@
 // The scenes of assets/scenes are read without a mistake, and the six that show modifiers are one set.
 // Not here: what light they give (tests/program, tests/laws).
 #include <catch2/catch.hpp>
-
 #include <nlohmann/json.hpp>
 #include <set>
 
@@ -32,7 +31,7 @@ std::set<std::string> tablesOf(const std::string& text) {
     return tables;
 }
 
-/// The tables that every scene of the caddy has to share: all but the light, what is put before it, the title.
+/// The tables that the scenes of the caddy share: all but the title, the light, what stands before it.
 std::set<std::string> sharedTables(const std::string& name) {
     std::set<std::string> shared;
     for (const std::string& table : tablesOf(readText(kScenes / (name + ".toml")))) {
@@ -67,8 +66,8 @@ TEST_CASE("demo scenes: six modifiers on one head, on one set", "[house]") {
         const std::string scene = "caddy_" + std::string(name);
         INFO(scene);
         CHECK(sharedTables(scene) == set);
-        const auto ran =
-            test::runProgram("check --quiet --json - '" + (kScenes / (scene + ".toml")).string() + "'", folder);
+        const std::string file = (kScenes / (scene + ".toml")).string();
+        const auto ran = test::runProgram("check --quiet --json - '" + file + "'", folder);
         REQUIRE(ran.exitCode == 0);
         const auto light = nlohmann::json::parse(ran.out).at("lights").at(0);
         CHECK(light.at("exit_cm").get<double>() == Approx(80.0).epsilon(1e-3));
