@@ -60,7 +60,7 @@ test::Outcome runOn(const std::string& command, std::string scene,
 
 TEST_CASE("readme: its scenes are complete and without mistakes", "[house]") {
     const auto scenes = blocksOf(readme(), "toml");
-    REQUIRE(scenes.size() == 2);
+    REQUIRE(scenes.size() == 3);
     for (const std::string& scene : scenes) {
         INFO(scene);
         CHECK(runOn("check", scene).exitCode == 0);
@@ -73,7 +73,7 @@ TEST_CASE("readme: the scene to check by hand meters as the hand says", "[house]
     // 4 pi d^2 (inverse square): H = Q / (4 pi d^2). The meter's disc of 2 cm takes off 2e-4.
     const double exact_lxs = 1287.0 / (4.0 * std::numbers::pi * 0.8 * 0.8);
     const auto scenes = blocksOf(readme(), "toml");
-    REQUIRE(scenes.size() == 2);
+    REQUIRE(scenes.size() == 3);
     const auto ran = runOn("meter", scenes[1], "--quiet --json -");
     REQUIRE(ran.exitCode == 0);
     const auto probe = nlohmann::json::parse(ran.out).at("probes").at(0);
