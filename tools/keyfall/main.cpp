@@ -63,7 +63,7 @@ void addCommands(CLI::App& app, Asked& asked) {
     check->callback([&asked] { asked.run = [&asked] { return runCheck(asked.options); }; });
 
     CLI::App* list = app.add_subcommand("list", "what the library holds, with values and sources");
-    list->add_option("KIND", asked.listKind, "lamp, fabric, gel, material, surface or spectrum; default all")->type_name("");
+    list->add_option("KIND", asked.listKind, "lamp, modifier, fabric, gel, material, surface or spectrum; default all")->type_name("");
     addReportOptions(*list, o);
     list->footer("Example: keyfall list lamp");
     list->callback([&asked] { asked.run = [&asked] { return runList(asked.listKind, asked.options); }; });
