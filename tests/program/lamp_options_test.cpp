@@ -67,6 +67,12 @@ TEST_CASE("lamp: a kept table gives the same report, a damaged one is made again
         CHECK(draft(folder).out == first.out);
         CHECK(textOf(table) == bytes);
     }
+    write(folder / "other", "not ours");
+    fs::remove(table);
+    fs::create_symlink(folder / "other", table);
+    CHECK(draft(folder).out == first.out);
+    CHECK(textOf(folder / "other") == "not ours");
+    CHECK((!fs::is_symlink(table) && textOf(table) == bytes));
     draft(folder, "--no-cache");
     fs::remove_all(folder / "cache");
     draft(folder, "--no-cache");
