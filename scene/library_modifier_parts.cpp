@@ -58,6 +58,10 @@ std::optional<GridModel> gridOf(const DefinitionTable& t, const ModifierModel& m
             "cell",
             fmt::format("{:.3g} cm; at least {:.3g} cm is allowed, a thousandth of the mouth",
                         g.cell_m / kMetrePerCm, mouth / kMostCells / kMetrePerCm));
+    if (g.cell_m >= mouth)
+        grid->fail("cell", fmt::format("{:.4g} cm; less than the mouth's {:.4g} cm is allowed: no wall "
+                                       "of such a grid stands in it",
+                                       g.cell_m / kMetrePerCm, mouth / kMetrePerCm));
     return g;
 }
 

@@ -72,8 +72,12 @@ std::vector<glm::dvec2> paraboloid(double mouth_m, double depth_m) {
 }
 
 std::vector<glm::dvec2> writtenProfile(const DefinitionTable& t) {
+    constexpr std::size_t kMostPoints = 1000;  // each is a ring of some hundred triangles
     std::vector<glm::dvec2> profile;
-    for (const Value& point : t.table.find("profile")->list) {
+    const auto& points = t.table.find("profile")->list;
+    if (points.size() > kMostPoints)
+        t.fail("profile", fmt::format("{} points; at most {} are allowed", points.size(), kMostPoints));
+    for (const Value& point : points) {
         if (!point.isList() || point.list.size() != 2 || !point.list[0].isNumber() ||
             !point.list[1].isNumber())
             t.fail("profile", "pairs [radius, depth] in cm are allowed");

@@ -28,6 +28,11 @@ const Gel* gelNamed(Draft& draft, const Fields& light, const std::string& name) 
     if (at != draft.library.gels.end()) return &at->second;
     const Value* own = draft.root.find("gel");
     if (own != nullptr && own->find(name) != nullptr) return nullptr;  // its mistake is told there
+    if (name == "none") {
+        light.error("gel", {"\"none\" stands in a list", "allowed: gel = \"none\", or a list of gels",
+                            "leave it out of the list"});
+        return nullptr;
+    }
     std::vector<std::string> names;
     for (const auto& [gel, film] : draft.library.gels) names.push_back(gel);
     light.error("gel", {fmt::format("there is no gel \"{}\"", name),

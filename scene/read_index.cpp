@@ -72,10 +72,18 @@ bool isDefinition(const Object& object) {
 // of no lamp in by_light and in the layers.
 constexpr std::array<const char*, 5> kReserved{"ambient", "auto", "camera", "glow", "up"};
 
+/// "none" is the word for no modifier, gel, front or baffle: a definition of that name is never used.
+void checkDefinitionName(const Object& object) {
+    if (object.name != "none" || object.kind == "lamp" || object.kind == "material") return;
+    object.fields.error("name", {fmt::format("\"none\" is the word for no {} at all", object.kind), {},
+                                 "choose another name"});
+}
+
 /// One name space for all that stands on the set; definitions have one a kind (TOML sees to it).
 void checkNames(Draft& draft) {
     std::map<std::string, const Object*> seen;
     for (const Object& object : draft.objects) {
+        if (isDefinition(object)) checkDefinitionName(object);
         if (isDefinition(object) || object.kind == "camera") continue;
         if (std::find(kReserved.begin(), kReserved.end(), object.name) != kReserved.end()) {
             object.fields.error("name",

@@ -49,10 +49,17 @@ std::optional<RayHit> nearest(RTCScene scene, glm::vec3 o, glm::vec3 d, float ne
                   r.hit.u,    r.hit.v,      {r.hit.Ng_x, r.hit.Ng_y, r.hit.Ng_z}};
 }
 
-// A shadow ray stops this much short of its target, relative: the target itself does not count. Where
-// nothing is there to be met, as short as rounding allows: a door stands half a millimetre before its exit.
-constexpr float kShadowReach = 1.0F - 1e-4F;
+/// Where a shadow ray ends when nothing stands at its target: as near as rounding allows. A door stands half a
+/// millimetre before its exit.
 constexpr float kReachOfNothing = 1.0F - 1e-6F;
+
+/// Where a shadow ray ends, short of its target: the target itself does not count. By 20 um, as much as an
+/// origin is moved at most, or by some 80 units in the last place of what is far; close by, by a small part of
+/// the way. More would let light pass what stands right in front of a distant lamp, as a shut barn door.
+float shadowReach_m(glm::vec3 from_m, float distance_m) {
+    const float largest_m = std::max({std::abs(from_m.x), std::abs(from_m.y), std::abs(from_m.z), distance_m});
+    return distance_m - std::min(1e-4F * distance_m, std::max(20e-6F, 1e-5F * largest_m));
+}
 
 }  // namespace
 
@@ -67,7 +74,7 @@ bool Stage::throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_
                           std::uint32_t ignoredEmitter, Bands& through, std::uint64_t& rays, Target target) const {
     QueryContext c = context(ignoredEmitter);
     RTCRay ray;
-    const float far_m = distance_m * (target == Target::surface ? kShadowReach : kReachOfNothing);
+    const float far_m = target == Target::surface ? shadowReach_m(from_m, distance_m) : distance_m * kReachOfNothing;
     setRay(ray, from_m, direction, 0.0F, far_m, kSolidMask | kLampMask);
     ++rays;
     if (tape_ != nullptr) [[unlikely]]

@@ -69,6 +69,13 @@ TEST_CASE("tables: a kept one gives the same report, a damaged one is made again
         CHECK(good(folder, kMeter).out == first);
         CHECK(textOf(table) == bytes);
     }
+    // A link in the place of a table is replaced; what it leads to is not ours to write.
+    write(folder / "other", "not ours");
+    fs::remove(table);
+    fs::create_symlink(folder / "other", table);
+    CHECK(good(folder, kMeter).out == first);
+    CHECK(textOf(folder / "other") == "not ours");
+    CHECK((!fs::is_symlink(table) && textOf(table) == bytes));
     // Neither seed nor quality is another light; another lamp is.
     good(folder, kMeter + "--seed 2");
     good(folder, "meter set.toml --quality draft");
@@ -138,4 +145,52 @@ TEST_CASE("lamp: the report has the contract's keys and the safety lines", "[pro
         CHECK(lamp.contains(key));
     for (const char* key : {"flux_out", "absorbed", "axis_cd", "gain_stops", "at_1m", "guide_number", "flux_metered"})
         CHECK(lamp.at(std::string(key) + "_interval95").is_array());
+}
+
+TEST_CASE("lamp: the file that a light is measured by is not written over", "[program][lamp]") {
+    const fs::path folder = folderWith("lamp-measured", R"([[light]]
+name = "key"
+photometry = "measured.ies"
+at = [0, 50, 0]
+aim = [0, 0, 0]
+)");
+    const std::string web = "IES:LM-63-2019\nTILT=NONE\n1 -1 1 2 1 1 2 0.1 0.1 0\n1 1 0\n0 90\n0\n100 0\n";
+    write(folder / "measured.ies", web);
+    const Outcome ran = runProgram("lamp set.toml --quality draft --ies ./measured.ies", folder, cacheIn(folder));
+    CHECK(ran.exitCode == 2);
+    CHECK_THAT(ran.err, Contains("--ies ./measured.ies is the same file as the photometry of light key"));
+    CHECK(textOf(folder / "measured.ies") == web);
+}
+
+TEST_CASE("lamp: light that is not there is missing, not 0", "[program][lamp][long]") {
+    const fs::path folder = folderWith("lamp-dark", R"([fabric.board]
+transmittance = 0
+reflectance = 0.5
+[modifier.shut]
+shape = "box"
+opening = [20, 20]
+depth = 15
+inside = "black"
+front = "board"
+[[light]]
+name = "key"
+lumens = 1000
+modifier = "shut"
+at = [0, 50, 0]
+aim = [0, 0, 0]
+)");
+    const Outcome ran = draft(folder, "--json lamp.json");
+    CHECK_THAT(ran.out, Contains("none of it") && Contains("no light found") && !Contains("inf "));
+    const auto lamp = nlohmann::json::parse(textOf(folder / "lamp.json")).at("lamp");
+    for (const char* key : {"axis_cd", "axis_traced_cd", "at_1m", "gain_stops", "guide_number"}) {
+        INFO(key);
+        CHECK(lamp.at(key).is_null());
+        CHECK(lamp.at(std::string(key) + "_interval95").is_null());
+    }
+}
+
+TEST_CASE("lamp: a lamp of the library that nobody called a flash has the safety lines of both", "[program][lamp]") {
+    const fs::path folder = folderWith("lamp-safety", kBowlSet);
+    const Outcome ran = runProgram("lamp --lamp flash-bulb --quality draft", folder, cacheIn(folder));
+    CHECK_THAT(ran.out, Contains("capacitors") && Contains("Mains"));
 }

@@ -116,3 +116,10 @@ TEST_CASE("meter takes a number of paths, or a sureness, in place of a quality",
     CHECK(far.exitCode == 6);
     CHECK(nlohmann::json::parse(textOf(folder / "b.json")).at("stopped") == "noise-not-reached");
 }
+
+TEST_CASE("the help of list names every kind that the library holds", "[program]") {
+    const auto folder = folderWith("list-help", kBallSet);
+    const Outcome help = runProgram("list --help", folder);
+    for (const auto& entry : nlohmann::json::parse(runProgram("list --json -", folder).out).at("library"))
+        CHECK_THAT(help.out, Contains(entry.at("kind").get<std::string>()));
+}

@@ -96,3 +96,21 @@ TEST_CASE("glass slab on a white table: no path goes below the table", "[law][tr
     for (const double f : found) sum += f;
     CHECK(sum == 0.0);
 }
+
+TEST_CASE("what stands right in front of a lamp hides it from afar, too", "[law][transport]") {
+    // Derived: exactly 0 behind a black sheet half a millimetre before the lamp, as a shut barn door hangs.
+    // Without the sheet I / d^2 with I = flux / pi (Lambert's law), less 2 (0.1 / d)^2 for the panel's size.
+    for (const glm::vec3 origin : {glm::vec3(0.0F), glm::vec3(60.0F, 3.0F, -45.0F)})
+        for (const float distance_m : {2.0F, 20.0F, 35.0F}) {
+            Set set;
+            set.light(panelLamp(origin, {0, 0, 1}, 0.1F, 0.1F), 1000.0);
+            const Probe probe = set.probe(origin + glm::vec3(0, 0, distance_m), {0, 0, -1});
+            const double d = static_cast<double>(distance_m);
+            const Stage open(set.scene);
+            CHECK(illuminance_lx(open, probe, 64).mean() == Approx(1000.0 / (3.14159265 * d * d)).epsilon(0.005));
+            if (origin != glm::vec3(0.0F)) continue;
+            set.item(sheet({0, 0, 0.0005F}, {0, 0, 1}, glm::vec2(0.3F)), set.matt(0.0F));
+            const Stage shut(set.scene);
+            CHECK(illuminance_lx(shut, probe, 64).mean() == 0.0);
+        }
+}

@@ -70,6 +70,8 @@ void BakeCache::store(const ContentKey& key, const NearFieldTable& table) const 
     const std::string bytes = tableBytes(table, key);
     std::error_code none;
     if (bytes.size() > mostBytes_ || (fs::create_directories(directory_, none), none)) return;
+    // A pipe would wait for a reader, a link would have what it names replaced: neither is a table of ours.
+    if (!fs::is_regular_file(fs::symlink_status(fileOf(key), none))) fs::remove(fileOf(key), none);
     try {
         writeWhole(fileOf(key), [&](const fs::path& part) {
             std::ofstream file(part, std::ios::binary);

@@ -28,7 +28,7 @@ struct LampReport {
 
 std::string textOf(const LampReport& report);             ///< lamp_report_text.cpp
 nlohmann::ordered_json jsonOf(const LampReport& report);  ///< lamp_report_json.cpp
-std::string safetyLines(LightKind kind);                  ///< lamp_safety.cpp
+std::string safetyLines(const LampReport& report);         ///< lamp_safety.cpp
 
 /// "lm" or "lm·s", and the same of what follows from it.
 struct LampUnits {

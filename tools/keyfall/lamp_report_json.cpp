@@ -18,6 +18,11 @@ std::optional<Measured> times(const std::optional<Measured>& m, double factor) {
     return m ? std::optional(times(*m, factor)) : std::nullopt;
 }
 
+/// Light that was looked for and not found is missing, not 0.
+std::optional<Measured> found(const std::optional<Measured>& m, double factor) {
+    return m && m->value != 0.0 ? std::optional(times(*m, factor)) : std::nullopt;
+}
+
 void putAngles(Json& j, const std::string& name, const LampAngle& angle) {
     put(j, name + "_angle_deg", times(angle.mean_rad, kDegrees));
     put(j, name + "_angle_width_deg", times(angle.x_rad, kDegrees));
@@ -62,13 +67,13 @@ Json lampJson(const LampReport& r) {
     j["gels"] = r.gels;
     j["units"] = {{"flux", unit.flux}, {"intensity", unit.intensity}, {"illuminance", unit.illuminance}};
     putFlux(j, r);
-    put(j, "axis_cd", times(f.axis_perSr, r.flux));
-    put(j, "axis_traced_cd", times(f.tracedAxis_perSr, r.flux));
+    put(j, "axis_cd", found(f.axis_perSr, r.flux));
+    put(j, "axis_traced_cd", found(f.tracedAxis_perSr, r.flux));
     j["bare_axis_cd"] = f.bareAxis_perSr ? number(r.flux * *f.bareAxis_perSr) : Json(nullptr);
     put(j, "gain_stops", f.gain_stops);
     putAngles(j, "beam", f.beam);
     putAngles(j, "field", f.field);
-    put(j, "at_1m", times(f.at1m_perM2, r.flux));
+    put(j, "at_1m", found(f.at1m_perM2, r.flux));
     put(j, "guide_number", guideNumberOf(r));
     put(j, "evenness_stops", f.evenness_stops);
     putColour(j, f.colour);
@@ -86,7 +91,7 @@ nlohmann::ordered_json jsonOf(const LampReport& r) {
     j["stopped"] = nullptr;
     j["conventions"] = {{"C", kMeterC_flat}};
     j["lamp"] = lampJson(r);
-    j["safety"] = safetyLines(r.kind);
+    j["safety"] = safetyLines(r);
     j["warnings"] = Json::array();
     for (const Warning& w : warningsOf(r)) j["warnings"].push_back({{"code", w.code}, {"text", w.text}});
     return j;

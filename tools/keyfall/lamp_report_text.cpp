@@ -20,18 +20,33 @@ std::string amount(const Measured& m, double factor, const char* unit) {
     return fmt::format("{:.5g} ± {:.2g} {}", value, half, unit);
 }
 
+/// Of light that was looked for: none found is no reading, not 0.
+std::string reading(const Measured& m, double factor, const char* unit) {
+    return m.value == 0.0 ? std::string("no light found") : amount(m, factor, unit);
+}
+
 std::string row(const char* name, const std::string& text) { return fmt::format("{:<18} {}\n", name, text); }
 
 std::string share(double value) { return fmt::format("{:.1f} %", 100.0 * value); }
 
+std::string shareAndLoss(double out) {
+    if (!(out > 0.0)) return "none of it";
+    return fmt::format("{} of it, {:.2f} stop lost", share(out), -std::log2(out));
+}
+
+/// Gels count as part of the lamp: the share that they take is gone before the modifier.
+std::string fluxSource(const LampReport& r) {
+    const char* from = r.gels.empty() ? "leave the lamp" : "leave the lamp behind its gels";
+    return from + std::string(r.isPerThousand ? "; nobody said how much, so all figures are per 1000" : " at full power");
+}
+
 std::string fluxLines(const LampReport& r) {
     const LampFigures& f = r.figures;
     const LampUnits unit = unitsOf(r.kind);
-    std::string text = row("flux in", fmt::format("{:.5g} {} leave the lamp{}", r.flux, unit.flux,
-                                                  r.isPerThousand ? "; nobody said how much, so all figures are per 1000" : " at full power"));
+    std::string text = row("flux in", fmt::format("{:.5g} {} {}", r.flux, unit.flux, fluxSource(r)));
     if (f.photons > 0) {
         const char* where = f.hasDoors ? " (before its doors)" : "";
-        text += row("flux out", amount(f.out, r.flux, unit.flux) + where + fmt::format(": {} of it, {:.2f} stop lost", share(f.out.value), -std::log2(f.out.value)));
+        text += row("flux out", amount(f.out, r.flux, unit.flux) + where + ": " + shareAndLoss(f.out.value));
         text += row("", fmt::format("{} straight from the lamp, {} scattered on the way", share(f.straight), share(f.scattered)));
         text += row("absorbed", amount(f.absorbed, r.flux, unit.flux) +
                                     fmt::format("; out and absorbed together {:.2f} % of flux in", 100.0 * (f.out.value + f.absorbed.value)));
@@ -42,7 +57,7 @@ std::string fluxLines(const LampReport& r) {
 std::string axisLines(const LampReport& r) {
     const LampFigures& f = r.figures;
     const LampUnits unit = unitsOf(r.kind);
-    std::string axis = amount(f.axis_perSr, r.flux, unit.intensity);
+    std::string axis = reading(f.axis_perSr, r.flux, unit.intensity);
     if (f.gain_stops && f.photons > 0)
         axis += fmt::format("; {:+.2f} ± {:.2f} stop against the bare lamp ({:.5g} {})", f.gain_stops->value, f.gain_stops->interval95.half(),
                             r.flux * *f.bareAxis_perSr, unit.intensity);
@@ -51,7 +66,7 @@ std::string axisLines(const LampReport& r) {
         text += row("", fmt::format("seen into the real inside {}: the table, with which sets are lit, is off by {:+.3f} stop",
                                     amount(*f.tracedAxis_perSr, r.flux, unit.intensity),
                                     std::log2(f.axis_perSr.value / f.tracedAxis_perSr->value)));
-    text += row("at 1 m", amount(f.at1m_perM2, r.flux, unit.illuminance) + (f.photons > 0 ? " from the exit" : " from the lamp's centre"));
+    text += row("at 1 m", reading(f.at1m_perM2, r.flux, unit.illuminance) + (f.photons > 0 ? " from the exit" : " from the lamp's centre"));
     if (r.kind == LightKind::flash && !r.isPerThousand && f.axis_perSr.value > 0.0)
         text += row("guide number", fmt::format("{:.3g} m at ISO 100 (f-number times metres, far away; C {:g})",
                                                 guideNumber_m(r.flux * f.axis_perSr.value), kMeterC_flat));
@@ -73,9 +88,9 @@ std::string angleText(const LampAngle& angle, const char* share) {
     return text + fmt::format(", where it falls to {}", share);
 }
 
-std::string colourText(const LampColour& c) {
-    return fmt::format("{:.0f} ± {:.0f} K, Duv {:+.4f}; the bare lamp {:.0f} K, Duv {:+.4f}: {:+.1f} ± {:.1f} mired", c.temperature_K.value,
-                       c.temperature_K.interval95.half(), c.duv.value, c.bareTemperature_K, c.bareDuv, c.shift_mired.value,
+std::string colourText(const LampColour& c, bool behindGels) {
+    return fmt::format("{:.0f} ± {:.0f} K, Duv {:+.4f}; {} {:.0f} K, Duv {:+.4f}: {:+.1f} ± {:.1f} mired", c.temperature_K.value,
+                       c.temperature_K.interval95.half(), c.duv.value, behindGels ? "the lamp behind its gels" : "the bare lamp", c.bareTemperature_K, c.bareDuv, c.shift_mired.value,
                        c.shift_mired.interval95.half());
 }
 
@@ -99,12 +114,12 @@ std::string textOf(const LampReport& r) {
     text += row("field angle", angleText(f.field, "10 %"));
     if (f.evenness_stops)
         text += row("front", fmt::format("even to {:.2f} ± {:.2f} stop, seen from far on the axis", f.evenness_stops->value, f.evenness_stops->interval95.half()));
-    if (f.colour) text += row("colour", colourText(*f.colour));
+    if (f.colour) text += row("colour", colourText(*f.colour, !r.gels.empty()));
     if (r.iesFlux)
         text += row("photometric file", fmt::format("{:.5g} {}, {:+.2f} % of the flux metered", *r.iesFlux, unitsOf(r.kind).flux,
                                                     100.0 * (*r.iesFlux / (r.flux * f.metered.value) - 1.0)));
     for (const Warning& w : warningsOf(r)) text += fmt::format("warning: {}\n", w.text);
-    return text + safetyLines(r.kind);
+    return text + safetyLines(r);
 }
 
 }  // namespace keyfall

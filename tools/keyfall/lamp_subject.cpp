@@ -39,11 +39,19 @@ Light& lightOf(Scene& scene, const std::string& name) {
     throw CommandLineError(fmt::format("--light {}: the scene has no such light; it has {}", name, names));
 }
 
+/// A measured lamp's file is read each time the scene is: what would be written over it is lost for good.
+void requireNoPhotometry(const Scene& scene, const Options& options) {
+    const std::filesystem::path folder = std::filesystem::path(options.scene).parent_path();
+    for (const Light& light : scene.lights)
+        if (light.web) requireApart({"--ies", options.lamp.ies}, (folder / light.web->file).string(), "the photometry of light " + light.name);
+}
+
 AskedLamp ofScene(const Options& options) {
     AskedLamp asked;
     SceneInput input = loadScene(options, false);
     asked.exitCode = input.exitCode;
     if (!input.scene) return asked;
+    requireNoPhotometry(*input.scene, options);
     Light& light = lightOf(*input.scene, options.lamp.light);
     const Material lampBody = input.scene->materials.at(light.bodyMaterial);
     TableMaker maker(options);

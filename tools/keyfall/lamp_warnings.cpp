@@ -15,7 +15,11 @@ std::vector<Warning> warningsOf(const LampReport& r) {
                                               "a guide number or a meter reading makes it sure"});
     if (!(f.axis_perSr.value > 0.0))
         warnings.push_back({"no-light-on-axis", "no light was found on the axis; what follows from it is missing, not 0"});
-    if (f.tracedAxis_perSr && f.axis_perSr.value > 0.0) {
+    if (f.axis_perSr.value > 0.0 && f.at1m_perM2.value == 0.0)
+        warnings.push_back({"no-light-at-1m", "no light was found at 1 m on the axis; that reading is missing, not 0"});
+    if (f.tracedAxis_perSr && f.axis_perSr.value > 0.0 && f.tracedAxis_perSr->value == 0.0)
+        warnings.push_back({"table-unproved", "looking into the real inside from the axis, no light was found; what the table says there is not proved"});
+    else if (f.tracedAxis_perSr && f.axis_perSr.value > 0.0) {
         const double off = f.axis_perSr.value - f.tracedAxis_perSr->value;
         if (std::abs(off) > 0.021 * f.tracedAxis_perSr->value + f.tracedAxis_perSr->interval95.half())  // 0.03 stop
             warnings.push_back({"table-off-axis", fmt::format("on the axis the table of the modifier differs from its real inside by {:+.1f} %; readings there do, too",

@@ -56,6 +56,13 @@ void writeText(const std::string& target, const std::string& text) {
     });
 }
 
+void requireApart(const Output& output, const std::string& input, const std::string& what) {
+    if (output.file.empty() || output.file == "-") return;
+    if (sameFile(input, outputTarget(output.file).file))
+        throw CommandLineError(fmt::format("{} {} is the same file as {}; give it a name of its own", output.option,
+                                           output.file, what));
+}
+
 void requireOutputs(const std::string& scene, const std::vector<Output>& outputs) {
     struct Taken {
         std::string what;

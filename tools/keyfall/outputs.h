@@ -27,4 +27,7 @@ void writeText(const std::string& target, const std::string& text);
 /// CommandLineError for two outputs of one name, or one that is the scene file.
 void requireOutputs(const std::string& scene, const std::vector<Output>& outputs);
 
+/// Throws CommandLineError when the output would replace `input`, of which `what` says what it is.
+void requireApart(const Output& output, const std::string& input, const std::string& what);
+
 }  // namespace keyfall
