@@ -87,13 +87,15 @@ std::vector<double> varianceOfCells(const std::deque<CellSums>& sums, const Stre
 
 }  // namespace
 
+// Directions odd, so that one cell has the axis in its middle. Of an even number the axis itself falls to the
+// cells that lead outward, at every position: a receiver far out on it would see those alone.
 BakeSettings bakeSizeFor(const ModifierBody& body) {
     BakeSettings size;
     const Material* front = frontOf(body);
     if (front != nullptr) {
         // Lambert's law leaves nothing to resolve; what the fabric passes straight has a shape.
         setPositions(size, body, 8, 8);
-        size.directions = front->straight.isBlack() ? 2 : 8;
+        size.directions = front->straight.isBlack() ? 2 : 9;
         size.photons = 1U << 16U;
     } else if (body.exits.size() > 1) {
         setPositions(size, body, 12, 12);
@@ -101,12 +103,12 @@ BakeSettings bakeSizeFor(const ModifierBody& body) {
         size.photons = 1U << 19U;
     } else if (body.symmetry == Symmetry::turned) {
         setPositions(size, body, 16, 1);
-        size.directions = 48;
+        size.directions = 49;
         size.photons = 1U << 17U;
     } else if (body.exits.front().shape.kind == LampKind::disc) {
         // No turn about the axis averages the noise here.
         setPositions(size, body, 8, 4);
-        size.directions = 56;
+        size.directions = 57;
         size.photons = 1U << 18U;
     } else {
         setPositions(size, body, 12, 12);
