@@ -26,7 +26,7 @@ Exit placed(const TableFace& face, const Light& light, std::uint32_t index) {
     e.shape.frame = {light.axes.toWorld(local.x), light.axes.toWorld(local.y), light.axes.toWorld(local.z)};
     e.shape.bothSides = false;
     // Coarse directions mean that something diffuses the light: it hardly depends on them.
-    e.candidates = face.directions > 8 ? 8 : 4;
+    e.candidates = face.directions > 9 ? 8 : 4;
     return e;
 }
 

@@ -71,7 +71,8 @@ std::optional<RayHit> Stage::intersect(glm::vec3 origin_m, glm::vec3 direction, 
 }
 
 bool Stage::throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_m,
-                          std::uint32_t ignoredEmitter, Bands& through, std::uint64_t& rays, Target target) const {
+                          std::uint32_t ignoredEmitter, Bands& through, std::uint64_t& rays,
+                          Target target) const {
     QueryContext c = context(ignoredEmitter);
     RTCRay ray;
     const float far_m = target == Target::surface ? shadowReach_m(from_m, distance_m) : distance_m * kReachOfNothing;
