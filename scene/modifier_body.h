@@ -51,6 +51,7 @@ struct ModifierBody {
     glm::vec3 lampCentre_m{0.0F};
     bool lampFacesBack = false;  ///< the lamp looks along -z (umbrella)
     Symmetry symmetry = Symmetry::none;  ///< with the lamp in it
+    bool hasGrid = false;        ///< the light leaves in a narrow beam with a sharp end
     bool hidesLamp = false;      ///< no straight line leads from the lamp out, not even through sheets
 };
 

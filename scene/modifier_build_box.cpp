@@ -73,6 +73,7 @@ void buildBox(Builder& b) {
     exit.shape.b_m = round ? 0.0F : static_cast<float>(m.opening_m.y);
     exit.sides = round ? kSides : m.outline == Outline::octagon ? 8 : 4;
     addMouth(b, walls, outer, exit);
+    b.body.hasGrid = m.grid.has_value();
     b.body.symmetry = round && isTurned(b.lamp) && !m.grid ? Symmetry::turned : Symmetry::quarter;
     b.body.hidesLamp = scattersAll(b, m.baffle) || scattersAll(b, m.front);
 }

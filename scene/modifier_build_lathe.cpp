@@ -89,6 +89,7 @@ void buildLathe(Builder& b) {
     exit.shape.a_m = static_cast<float>(2.0 * cornerRadius_m(radius));
     exit.sides = kSides;
     addMouth(b, roundOutline(radius), roundOutline(outside.back().x), exit);
+    b.body.hasGrid = b.model.grid.has_value();
     b.body.symmetry = isTurned(b.lamp) && !b.model.grid ? Symmetry::turned : Symmetry::quarter;
 }
 

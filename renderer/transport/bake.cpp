@@ -101,6 +101,11 @@ BakeSettings bakeSizeFor(const ModifierBody& body) {
         setPositions(size, body, 12, 12);
         size.directions = 25;
         size.photons = 1U << 19U;
+    } else if (body.hasGrid) {
+        // Narrow beams: every bit of the angle counts, and across the mouth they are much alike.
+        setPositions(size, body, 4, 4);
+        size.directions = 101;
+        size.photons = 1U << 18U;
     } else if (body.symmetry == Symmetry::turned) {
         setPositions(size, body, 16, 1);
         size.directions = 57;

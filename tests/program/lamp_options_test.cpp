@@ -156,7 +156,7 @@ aim = [0, 0, 0]
 )");
     const std::string web = "IES:LM-63-2019\nTILT=NONE\n1 -1 1 2 1 1 2 0.1 0.1 0\n1 1 0\n0 90\n0\n100 0\n";
     write(folder / "measured.ies", web);
-    const Outcome ran = runProgram("lamp set.toml --quality draft --ies ./measured.ies", folder, cacheIn(folder));
+    const Outcome ran = runProgram("lamp set.toml --quality draft --ies ./measured.ies", folder);
     CHECK(ran.exitCode == 2);
     CHECK_THAT(ran.err, Contains("--ies ./measured.ies is the same file as the photometry of light key"));
     CHECK(textOf(folder / "measured.ies") == web);
@@ -179,7 +179,7 @@ modifier = "shut"
 at = [0, 50, 0]
 aim = [0, 0, 0]
 )");
-    const Outcome ran = draft(folder, "--json lamp.json");
+    const Outcome ran = good(folder, "lamp set.toml --light key --quality draft --json lamp.json");
     CHECK_THAT(ran.out, Contains("none of it") && Contains("no light found") && !Contains("inf "));
     const auto lamp = nlohmann::json::parse(textOf(folder / "lamp.json")).at("lamp");
     for (const char* key : {"axis_cd", "axis_traced_cd", "at_1m", "gain_stops", "guide_number"}) {
@@ -191,6 +191,6 @@ aim = [0, 0, 0]
 
 TEST_CASE("lamp: a lamp of the library that nobody called a flash has the safety lines of both", "[program][lamp]") {
     const fs::path folder = folderWith("lamp-safety", kBowlSet);
-    const Outcome ran = runProgram("lamp --lamp flash-bulb --quality draft", folder, cacheIn(folder));
+    const Outcome ran = runProgram("lamp --lamp flash-bulb --quality draft", folder);
     CHECK_THAT(ran.out, Contains("capacitors") && Contains("Mains"));
 }
