@@ -49,6 +49,9 @@ std::optional<RayHit> nearest(RTCScene scene, glm::vec3 o, glm::vec3 d, float ne
                   r.hit.u,    r.hit.v,      {r.hit.Ng_x, r.hit.Ng_y, r.hit.Ng_z}};
 }
 
+/// A sheet is met at a slant, too, where rounding moves the hit by much more than its depth.
+constexpr float kReachOfSheet = 1.0F - 1e-4F;
+
 /// Where a shadow ray ends when nothing stands at its target: as near as rounding allows. A door stands half a
 /// millimetre before its exit.
 constexpr float kReachOfNothing = 1.0F - 1e-6F;
@@ -59,6 +62,15 @@ constexpr float kReachOfNothing = 1.0F - 1e-6F;
 float shadowReach_m(glm::vec3 from_m, float distance_m) {
     const float largest_m = std::max({std::abs(from_m.x), std::abs(from_m.y), std::abs(from_m.z), distance_m});
     return distance_m - std::min(1e-4F * distance_m, std::max(20e-6F, 1e-5F * largest_m));
+}
+
+float reach_m(Stage::Target target, glm::vec3 from_m, float distance_m) {
+    switch (target) {
+        case Stage::Target::lamp: return shadowReach_m(from_m, distance_m);
+        case Stage::Target::sheet: return distance_m * kReachOfSheet;
+        case Stage::Target::exit: break;
+    }
+    return distance_m * kReachOfNothing;
 }
 
 }  // namespace
@@ -75,7 +87,7 @@ bool Stage::throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_
                           Target target) const {
     QueryContext c = context(ignoredEmitter);
     RTCRay ray;
-    const float far_m = target == Target::surface ? shadowReach_m(from_m, distance_m) : distance_m * kReachOfNothing;
+    const float far_m = reach_m(target, from_m, distance_m);
     setRay(ray, from_m, direction, 0.0F, far_m, kSolidMask | kLampMask);
     ++rays;
     if (tape_ != nullptr) [[unlikely]]

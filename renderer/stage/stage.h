@@ -107,11 +107,11 @@ class Stage {
     /// The shadow test: false when something opaque or a solid of glass is in between; else true
     /// and `through` is multiplied by the straight transmittance of the thin sheets and panes
     /// passed. `ignoredEmitter` is the lamp aimed at: its own body does not shade the sample.
-    /// `rays` counts the queries made. `target`: whether a surface is met at `distance_m`, or an exit,
-    /// which nothing is built of, is crossed there.
-    enum class Target { surface, exit };
+    /// `rays` counts the queries made. `target`: what stands at `distance_m`: the lamp
+    /// itself, a sheet, or an exit, which nothing is built of.
+    enum class Target { lamp, sheet, exit };
     bool throughSheets(glm::vec3 from_m, glm::vec3 direction, float distance_m, std::uint32_t ignoredEmitter,
-                       Bands& through, std::uint64_t& rays, Target target = Target::surface) const;
+                       Bands& through, std::uint64_t& rays, Target target = Target::lamp) const;
 
     /// A ray origin moved off the surface along `normal`, at most 20 um: far less than a glass
     /// wall, more than rounding. Source: Waechter & Binder, Ray Tracing Gems (2019), ch. 6.

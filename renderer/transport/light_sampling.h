@@ -189,7 +189,7 @@ class LightSampling {
         if (!t) return;
         Bands incident(faceFactor(v, *draw, t->wi, probability, maximumWeight));
         if (incident.isBlack()) return;
-        if (!reach_.isFree(Stage::Target::surface, t->origin_m, draw->point, t->medium, incident)) return;
+        if (!reach_.isFree(Stage::Target::sheet, t->origin_m, draw->point, t->medium, incident)) return;
         incident *= scrimLuminance(p, v.from_m, draw->point);
         add(v, light, incident, t->wi, v.how, Lobes::all);
     }
@@ -241,7 +241,7 @@ class LightSampling {
         if (!draw) return;
         Bands transfer(faceFactor(receptor, *draw, maximumWeight));
         if (transfer.isBlack()) return;
-        if (!reach_.isFree(Stage::Target::surface, receptor.point_m, draw->point, nullptr, transfer)) return;
+        if (!reach_.isFree(Stage::Target::sheet, receptor.point_m, draw->point, nullptr, transfer)) return;
         sink_.add(light, transfer * scrimLuminance(p, receptor.point_m, draw->point), Arrival{});
     }
 
