@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <numbers>
 
+#include "renderer/optics/bsdf_base.h"
 #include "renderer/stage/lamp_geometry.h"
 #include "renderer/stage/stage.h"
 
@@ -9,12 +10,6 @@ namespace keyfall {
 namespace {
 
 constexpr float kLeastShare = 0.01F;  // a source that is thought dark still gets its chance
-
-float mean(const Bands& bands) {
-    float sum = 0.0F;
-    for (const float v : bands.v) sum += v;
-    return sum / static_cast<float>(kBands);
-}
 
 Exit placed(const TableFace& face, const Light& light, std::uint32_t index) {
     Exit e;

@@ -85,7 +85,6 @@ class Stage {
 
     const Scene& scene() const { return scene_; }
     const std::vector<Emitter>& emitters() const { return emitters_; }
-    const LightTables& tables() const { return tables_; }
     std::size_t boardCount() const { return boards_.size(); }
     /// Boards that are flat mirrors, with the images of all lamps in them.
     const std::vector<FlatMirror>& mirrors() const { return mirrors_; }

@@ -6,17 +6,12 @@
 #include <numbers>
 #include <optional>
 
+#include "renderer/optics/bsdf_base.h"
 #include "renderer/optics/face_draw.h"
 #include "renderer/stage/stage.h"
 #include "renderer/transport/lamp_reach.h"
 
 namespace keyfall {
-
-inline float meanOf(const Bands& bands) {
-    float sum = 0.0F;
-    for (const float v : bands.v) sum += v;
-    return sum / static_cast<float>(kBands);
-}
 
 class FaceLight {
   public:
@@ -26,7 +21,7 @@ class FaceLight {
     std::optional<FaceDraw> drawExit(const Exit& exit, glm::vec3 from_m, glm::vec3 normal, glm::vec2 u, float pick) const {
         const LampView view = viewLamp(exit.shape, from_m, normal);
         return drawOnFace(view, exit.candidates, u, pick, [&](const LampSample& at) {
-            return meanOf(exit.luminance_perSrM2(from_m + at.distance_m * at.toLight, at.toLight)) * cosine(normal, at.toLight);
+            return mean(exit.luminance_perSrM2(from_m + at.distance_m * at.toLight, at.toLight)) * cosine(normal, at.toLight);
         });
     }
 
@@ -37,8 +32,8 @@ class FaceLight {
         const Shares shares = sharesOf(scrim, from_m);
         return drawOnFace(view, kMostCandidates, u, pick, [&](const LampSample& at) {
             const glm::vec3 point_m = from_m + at.distance_m * at.toLight;
-            const float guess = meanOf(shares.reflected) * guess_lx(light, point_m, shares.front) +
-                                meanOf(shares.passed) * guess_lx(light, point_m, -shares.front);
+            const float guess = mean(shares.reflected) * guess_lx(light, point_m, shares.front) +
+                                mean(shares.passed) * guess_lx(light, point_m, -shares.front);
             return guess * cosine(normal, at.toLight);
         });
     }
@@ -66,7 +61,6 @@ class FaceLight {
         const Bands& of(glm::vec3 toLight) const { return glm::dot(toLight, front) > 0.0F ? reflected : passed; }
     };
     static Shares sharesOf(const Scrim& scrim, glm::vec3 viewer_m) {
-        constexpr float kInvPi = std::numbers::inv_pi_v<float>;
         const glm::vec3 n = scrim.shape.frame.z;
         return {glm::dot(viewer_m - scrim.shape.centre_m, n) < 0.0F ? -n : n, scrim.fabric->reflectance * kInvPi,
                 (scrim.fabric->transmittance - scrim.fabric->straight) * kInvPi};
@@ -91,7 +85,7 @@ class FaceLight {
             const glm::vec3 direction = toExit_m / std::sqrt(squared);
             const float seen = std::max(0.0F, -glm::dot(direction, exit.shape.frame.z)) * std::max(0.0F, glm::dot(direction, up));
             const float area_m2 = exit.shape.a_m * (exit.shape.kind == LampKind::disc ? exit.shape.a_m : exit.shape.b_m);
-            sum += meanOf(exit.luminance_perSrM2(exit.shape.centre_m, direction)) * area_m2 * seen / (squared + area_m2);
+            sum += mean(exit.luminance_perSrM2(exit.shape.centre_m, direction)) * area_m2 * seen / (squared + area_m2);
         }
         return sum;
     }

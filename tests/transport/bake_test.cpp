@@ -205,18 +205,23 @@ TEST_CASE("fit over directions: curvature passes, noise falls, an edge and the f
     CHECK(rmsBetween(fit, edge) < 1e-5);
 }
 
+/// The light trace's sums alone, for exits whose light nobody keeps.
+static auto lightThrough(const Stage& stage, const std::vector<ExitFace>& exits, std::uint32_t photons) {
+    Nowhere nowhere;
+    std::array<ExitSink*, kLightStreams> sinks{};
+    sinks.fill(&nowhere);
+    LightTraceSettings settings;
+    settings.run.threads = 2;
+    settings.photons = photons;
+    return traceLight(stage, exits, settings, sinks);
+}
+
 TEST_CASE("light leaves a bowl and a box alike by light tracing and by path tracing", "[bake][law][long]") {
     for (const char* name : {"bowl-18", "softbox-60x60"}) {
         const Dressed d = dressed("flash-tube", name);
         const Scene scene = bareScene(d.lamp, d.surface, &d.body, Doors::without);
         const Stage stage(scene, 2);
-        Nowhere nowhere;
-        std::array<ExitSink*, kLightStreams> sinks{};
-        sinks.fill(&nowhere);
-        LightTraceSettings settings;
-        settings.run.threads = 2;
-        settings.photons = 1U << 15U;
-        const auto streams = traceLight(stage, d.body.exits, settings, sinks);
+        const auto streams = lightThrough(stage, d.body.exits, 1U << 15U);
         const double light = meanOf(streams).scattered.v[8];
         const auto out = [](const LightBalance& b) { return b.scattered.v[8]; };
         const double error = standardErrorOf(streams, out);
@@ -265,13 +270,7 @@ TEST_CASE("energy: every modifier of the library accounts for all of the light",
         const Dressed d = dressed("flash-tube", name);
         const Scene scene = bareScene(d.lamp, d.surface, &d.body, Doors::without);
         const Stage stage(scene, 2);
-        Nowhere nowhere;
-        std::array<ExitSink*, kLightStreams> sinks{};
-        sinks.fill(&nowhere);
-        LightTraceSettings settings;
-        settings.run.threads = 2;
-        settings.photons = 1U << 13U;
-        const auto streams = traceLight(stage, d.body.exits, settings, sinks);
+        const auto streams = lightThrough(stage, d.body.exits, 1U << 13U);
         const LightBalance mean = meanOf(streams);
         INFO(name);
         CHECK(mean.leaks == 0);

@@ -1,5 +1,5 @@
 // Sets with lights in modifiers, read by their tables and by tracing the real insides.
-// Not here: bodies built by hand (modifier_bodies.h).
+// Not here: bodies and materials built by hand (modifier_bodies.h).
 #pragma once
 
 #include <map>
@@ -7,19 +7,10 @@
 #include "renderer/transport/bake.h"
 #include "scene/library.h"
 #include "scene/modifier_build.h"
+#include "modifier_bodies.h"
 #include "set.h"
 
 namespace keyfall::test {
-
-inline Material fabric(float transmittance, float reflectance, float straight = 0.0F) {
-    Material m;
-    m.name = "fabric";
-    m.base = Base::sheet;
-    m.transmittance = Bands(transmittance);
-    m.reflectance = Bands(reflectance);
-    m.straight = Bands(straight);
-    return m;
-}
 
 struct Dressed {
     Set set;
@@ -28,10 +19,10 @@ struct Dressed {
 
     /// Puts `model` on a new light of 1 lm, its exit at `exit_m`, facing `aim`.
     Light& wear(const ModifierModel& model, const LampShape& shape, glm::vec3 exit_m, glm::vec3 aim) {
-        const std::map<std::string, Material> materials = {{"silver", silver()}, {"white", white()}};
-        const std::map<std::string, Material> fabrics = {{"full", fabric(0.354F, 0.57F)},
-                                                         {"half", fabric(0.595F, 0.325F)},
-                                                         {"leaky", fabric(0.5F, 0.4F, 0.2F)}};
+        const std::map<std::string, Material> materials = {{"silver", metalOf(0.85F, 0.5F)}, {"white", mattOf(0.85F)}};
+        const std::map<std::string, Material> fabrics = {{"full", skinOf(0.354F, 0.57F)},
+                                                         {"half", skinOf(0.595F, 0.325F)},
+                                                         {"leaky", skinOf(0.5F, 0.4F, 0.2F)}};
         body = std::make_shared<ModifierBody>(buildModifier(model, shape, materials, fabrics));
         const std::size_t index = set.scene.lights.size();
         set.light(shape, 1.0, 0.5F);
@@ -56,21 +47,6 @@ struct Dressed {
         const Light& light = set.scene.lights.back();
         tables.back() = std::make_shared<NearFieldTable>(
             bake(light.shape, set.scene.materials[light.bodyMaterial], *body, settings));
-    }
-
-    static Material silver() {
-        Material m;
-        m.name = "silver";
-        m.base = Base::metal;
-        m.reflectance = Bands(0.85F);
-        m.roughness = 0.5F;
-        return m;
-    }
-    static Material white() {
-        Material m;
-        m.name = "white";
-        m.reflectance = Bands(0.85F);
-        return m;
     }
 };
 
