@@ -136,6 +136,23 @@ std::size_t cellOf(const TableFace& face, glm::vec2 local_m, glm::vec3 direction
            static_cast<std::size_t>(binOf(towards.x, n) * n + binOf(towards.y, n));
 }
 
+ExitRay rayOfCell(const TableFace& face, std::size_t cell, glm::vec2 position, glm::vec2 direction) {
+    const int n = face.directions, c = static_cast<int>(cell);
+    ExitRay ray;
+    ray.local_m = pointOfCell(face, c / (n * n) / face.across, c / (n * n) % face.across, position);
+    const glm::vec2 index(static_cast<float>(c / n % n), static_cast<float>(c % n));
+    glm::vec2 d = 2.0F * (index + direction) / static_cast<float>(n) - 1.0F;
+    const float up = 1.0F - glm::dot(d, d);
+    if (up <= 0.0F) return ray;
+    if (face.exit.shape.kind == LampKind::disc) {
+        const float radius = glm::length(ray.local_m);
+        const glm::vec2 outward = radius > 0.0F ? ray.local_m / radius : glm::vec2(1, 0);
+        d = d.x * outward + d.y * glm::vec2(-outward.y, outward.x);
+    }
+    ray.direction = {d.x, d.y, std::sqrt(up)};
+    return ray;
+}
+
 Bands luminance_perSrM2(const TableFace& face, glm::vec2 local_m, glm::vec3 direction) {
     Bands found;
     if (direction.z <= 0.0F || !isOpen(face.exit, local_m)) return found;

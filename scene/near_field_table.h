@@ -43,6 +43,17 @@ struct NearFieldTable {
 /// face's own axes. Not checked: a point outside of the shape goes to the nearest cell.
 std::size_t cellOf(const TableFace& face, glm::vec2 local_m, glm::vec3 direction);
 
+/// A point on a face and a unit direction that leaves, both in the face's own axes; direction 0 where the
+/// place asked for lies below the horizon.
+struct ExitRay {
+    glm::vec2 local_m{0.0F};
+    glm::vec3 direction{0.0F};
+};
+/// The place in a cell at shares (0 to 1) of its extent in position and in direction: even shares are even
+/// in area and in projected solid angle. Of mirror images the one that the cell is named for; of a disc of
+/// one sector any azimuth.
+ExitRay rayOfCell(const TableFace& face, std::size_t cell, glm::vec2 position, glm::vec2 direction);
+
 /// Luminance per unit flux, 1/(sr m2); 0 outside of the outline and for z <= 0.
 Bands luminance_perSrM2(const TableFace& face, glm::vec2 local_m, glm::vec3 direction);
 

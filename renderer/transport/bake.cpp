@@ -8,6 +8,7 @@
 
 #include "renderer/transport/bake_cells.h"
 #include "renderer/transport/bake_smooth.h"
+#include "renderer/transport/once_scattered.h"
 #include "scene/bare_scene.h"
 
 namespace keyfall {
@@ -85,6 +86,24 @@ std::vector<double> varianceOfCells(const std::deque<CellSums>& sums, const Stre
     return variance;
 }
 
+/// The fit over directions; by measurement: a tube's narrow picture is blurred by 7 x 7, a bulb's is not.
+void smooth(TableFace& face, const std::deque<CellSums>& sums, const Streams& streams, std::size_t index,
+            const ModifierBody& body) {
+    const auto variance = varianceOfCells(sums, streams, cellMeasures_srM2(face), index);
+    smoothDirections(face, variance, body.symmetry == Symmetry::turned ? 3 : 2);
+}
+
+/// Adds what once_scattered.h finds; its flux, a share of the lamp's.
+BandSums addOnceScattered(TableFace& face, const Stage& stage, const RunSettings& run) {
+    TableFace once = face;
+    const std::vector<BandSums> flux = onceScattered(stage, face, cellMeasures_srM2(face), run);
+    BandSums sum;
+    for (const BandSums& cell : flux) sum.add(cell);
+    setLuminance(once, flux);
+    for (std::size_t i = 0; i < face.luminance.size(); ++i) face.luminance[i] += once.luminance[i];
+    return sum;
+}
+
 }  // namespace
 
 // Measured against the traced inside at 0.2 to 2 m, on and off the axis. An odd number of directions has
@@ -108,16 +127,16 @@ BakeSettings bakeSizeFor(const ModifierBody& body) {
         size.photons = 1U << 18U;
     } else if (body.symmetry == Symmetry::turned) {
         setPositions(size, body, 16, 1);
-        size.directions = 57;
-        size.photons = 1U << 17U;
+        size.directions = 73;
+        size.photons = 1U << 16U;
     } else if (body.exits.front().shape.kind == LampKind::disc) {
         // No turn about the axis averages the noise here.
         setPositions(size, body, 8, 4);
-        size.directions = 45;
-        size.photons = 1U << 18U;
+        size.directions = 57;
+        size.photons = 1U << 17U;
     } else {
         setPositions(size, body, 12, 12);
-        size.directions = 33;
+        size.directions = 57;
         size.photons = 1U << 18U;
     }
     return size;
@@ -134,21 +153,22 @@ NearFieldTable bake(const LampShape& shape, const Material& lampBody, const Modi
     std::deque<CellSums> sums;
     std::array<ExitSink*, kLightStreams> sinks{};
     for (ExitSink*& sink : sinks) sink = &sums.emplace_back(table.faces);
-    const bool ahead = body.exits.size() == 1 && frontOf(body) == nullptr;
-    const Streams streams = traceLight(stage, body.exits, {size.run, size.photons, ahead}, sinks);
+    const bool open = frontOf(body) == nullptr;
+    const bool ahead = open && body.exits.size() == 1;
+    const Streams streams = traceLight(stage, body.exits, {size.run, size.photons, ahead, open}, sinks);
 
     const LightBalance all = meanOf(streams);
-    table.scattered = asBands(all.scattered);
+    BandSums scattered = all.scattered;
+    for (std::size_t f = 0; f < table.faces.size(); ++f) {
+        setLuminance(table.faces[f], fluxOfCells(sums, streams, f));
+        if (!open) continue;
+        smooth(table.faces[f], sums, streams, f, body);
+        scattered.add(addOnceScattered(table.faces[f], stage, size.run));
+    }
+    table.scattered = asBands(scattered);
     table.straight = asBands(all.straight);
     table.absorbed = asBands(all.absorbed);
     table.photons = all.photons;
-    for (std::size_t f = 0; f < table.faces.size(); ++f) {
-        setLuminance(table.faces[f], fluxOfCells(sums, streams, f));
-        if (!ahead) continue;
-        const auto variance = varianceOfCells(sums, streams, cellMeasures_srM2(table.faces[f]), f);
-        // By measurement: a tube's narrow picture is blurred by 7 x 7, a bulb's is not.
-        smoothDirections(table.faces[f], variance, body.symmetry == Symmetry::turned ? 3 : 2);
-    }
     return table;
 }
 

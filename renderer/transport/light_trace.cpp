@@ -34,11 +34,12 @@ struct Surroundings {
     const LampShape& lamp;
     ExitPlanes exits;
     bool towardsAxis;
+    bool withoutOnce;
     std::vector<std::optional<DirectionalAlbedo>> albedo;  ///< of each of the scene's materials
 
     Surroundings(const Stage& s, const std::vector<ExitFace>& faces, const LightTraceSettings& settings)
         : stage(s), lamp(s.emitters().front().shape), exits(faces), towardsAxis(settings.towardsAxis),
-          albedo(s.scene().materials.size()) {
+          withoutOnce(settings.withoutOnceScattered), albedo(s.scene().materials.size()) {
         for (const Item& item : s.scene().items)
             if (!item.mesh.normal.empty())
                 throw std::invalid_argument("light trace: '" + item.name +
@@ -69,6 +70,7 @@ struct Photon {
     glm::vec3 direction{0.0F};
     Bands weight{1.0F};
     bool scattered = false;
+    bool once = false;       ///< scattered for the first time, at a wholly rough vertex, just now
     float exitShare = 1.0F;  ///< of what crosses an exit now: draws towards the axis have the rest
 };
 
@@ -131,7 +133,7 @@ class Walk {
         ++balance_.rays;
         const auto hit = around_.stage.intersect(photon.origin_m, photon.direction);
         if (const auto crossing = crossingOf(photon, hit)) {
-            count(photon, *crossing);
+            if (!photon.once || !around_.withoutOnce) count(photon, *crossing);
             return std::nullopt;
         }
         if (!hit) {
@@ -157,10 +159,11 @@ class Walk {
     /// A draw that counts only if it crosses an exit: balance heuristic (Veach & Guibas 1995) with the
     /// photon's own way on, which alone goes on where either meets a surface. Weights so never pile up.
     void sendTowardsAxis(const Photon& photon, const SurfacePoint& s, int vertex, PathSampler& sampler) {
+        const Bsdf bsdf = importanceBsdf(s);
+        if (around_.withoutOnce && !photon.scattered && isWhollyRough(bsdf)) return;
         goTo(sampler, vertex, kAxis);
         Photon sent = photon;
         sent.direction = AxisDraw::sample(sampler.next2D());
-        const Bsdf bsdf = importanceBsdf(s);
         const glm::vec3 wo = s.shading.toLocal(-photon.direction), wi = s.shading.toLocal(sent.direction);
         const Bands f = evaluate(bsdf, wo, wi);
         if (f.isBlack()) return;
@@ -186,7 +189,9 @@ class Walk {
         const BsdfSample b = sample(bsdf, s.shading.toLocal(-photon.direction), choice, u);
         if (b.lobe == Lobe::none) return false;  // its weight is 0, and in the albedo as such
         photon.weight *= b.weight;
-        photon.scattered = photon.scattered || b.lobe != Lobe::straight;
+        const bool turns = b.lobe != Lobe::straight;
+        photon.once = turns && !photon.scattered && isWhollyRough(bsdf);
+        photon.scattered = photon.scattered || turns;
         photon.direction = s.shading.toWorld(b.wi);
         const bool delta = b.lobe == Lobe::specular || b.lobe == Lobe::straight;
         photon.exitShare = delta || !around_.towardsAxis

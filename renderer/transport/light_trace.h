@@ -73,6 +73,9 @@ struct LightTraceSettings {
     /// that way with nothing diffuse in them, where little light goes straight ahead and much depends on
     /// it. The expected result is the same.
     bool towardsAxis = false;
+    /// Leaves out of the sinks and of LightBalance::scattered what once_scattered.h finds from the exits:
+    /// light that leaves after one scattering, at a wholly rough vertex.
+    bool withoutOnceScattered = false;
 };
 
 /// Traces light of the Stage's first lamp, in kLightStreams streams, each into its own sink. The result

@@ -102,6 +102,34 @@ TEST_CASE("cells are hit as often as they measure", "[table]") {
     }
 }
 
+TEST_CASE("a ray drawn in a cell lies in that cell", "[table]") {
+    std::mt19937 engine(4U);
+    const auto one = [&] { return static_cast<float>(engine() >> 8U) * 0x1p-24F; };
+    // Clear of the cell's edges by more than rounding.
+    const auto inside = [&] {
+        const float x = 0.01F + 0.98F * one();
+        return glm::vec2(x, 0.01F + 0.98F * one());
+    };
+    for (const auto& [name, face] : faces()) {
+        const std::vector<double> measure = cellMeasures_srM2(face);
+        int below = 0;
+        for (int i = 0; i < 20000; ++i) {
+            const std::size_t cell = engine() % face.cellCount();
+            if (measure[cell] <= 0.0) continue;
+            const glm::vec2 position = inside();
+            const ExitRay ray = rayOfCell(face, cell, position, inside());
+            INFO(name << " cell " << cell);
+            if (ray.direction.z <= 0.0F) {
+                ++below;
+                continue;
+            }
+            CHECK(glm::length(ray.direction) == Approx(1.0F).margin(1e-5));
+            CHECK(cellOf(face, ray.local_m, ray.direction) == cell);
+        }
+        CHECK(below < 8000);
+    }
+}
+
 TEST_CASE("a folded face's mirror images share a cell, an unfolded one's do not", "[table]") {
     const glm::vec2 p(0.031F, 0.052F);
     const glm::vec3 d = glm::normalize(glm::vec3(0.4F, -0.25F, 0.8F));

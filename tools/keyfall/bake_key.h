@@ -7,7 +7,7 @@
 namespace keyfall {
 
 /// Raised whenever the bake finds other light for the same input: old tables are then made again.
-inline constexpr int kBakeVersion = 4;
+inline constexpr int kBakeVersion = 5;
 
 /// Of what bake() looks at, and nothing else: names, sources and what stands outside do not count.
 ContentKey bakeKey(const LampShape& shape, const Material& lampBody, const ModifierBody& body,
