@@ -13,6 +13,7 @@
 #include "scene/material.h"
 #include "scene/modifier.h"
 #include "scene/photometric_web.h"
+#include "scene/sensor.h"
 
 namespace keyfall {
 
@@ -46,6 +47,7 @@ struct Library {
     std::map<std::string, Material> fabrics;    ///< base = sheet
     std::map<std::string, FineSpectrum> spectra;
     std::map<std::string, Gel> gels;
+    SensorModel sensor;                         ///< the generic one
     std::vector<LibraryEntry> entries;          ///< sorted by kind, then name
 };
 

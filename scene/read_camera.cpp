@@ -114,23 +114,32 @@ void readExposure(Draft& draft, const Fields& fields) {
     camera.closeUpCompensated = fields.text("close_up") == "compensated";
 }
 
+/// Portrait sensors have their pixels the other way round.
+SensorModel genericSensor(const Draft& draft) {
+    SensorModel sensor = draft.library.sensor;
+    const glm::dvec2 size = draft.scene.camera.sensor_m;
+    if ((size.x < size.y) != (sensor.pixels.x < sensor.pixels.y)) std::swap(sensor.pixels.x, sensor.pixels.y);
+    return sensor;
+}
+
 void readSensor(Draft& draft, const Fields& fields) {
-    Camera& camera = draft.scene.camera;
-    const auto ifGiven = [&fields](std::string_view key) {
-        return fields.sound(key) ? std::optional(fields.number(key)) : std::nullopt;
+    SensorModel& sensor = draft.scene.camera.electronics;
+    sensor = genericSensor(draft);
+    const auto ifGiven = [&fields](std::string_view key, double& value) {
+        if (fields.sound(key)) value = fields.number(key);
     };
     if (fields.sound("pixels")) {
         const glm::dvec2 pixels = fields.pair("pixels");
-        camera.pixels = glm::ivec2(pixels);
-        if (glm::dvec2(*camera.pixels) != pixels)
+        sensor.pixels = glm::ivec2(pixels);
+        if (glm::dvec2(sensor.pixels) != pixels)
             fields.error("pixels", {fmt::format("is [{}, {}]", pixels.x, pixels.y),
                                     "allowed: whole numbers",
                                     {}});
     }
-    camera.fullWell_e = ifGiven("full_well");
-    camera.readNoise_e = ifGiven("read_noise");
-    camera.quantumEfficiency = ifGiven("quantum_efficiency");
-    camera.baseIso = ifGiven("base_iso");
+    ifGiven("full_well", sensor.fullWell_e);
+    ifGiven("read_noise", sensor.readNoise_e);
+    ifGiven("quantum_efficiency", sensor.quantumEfficiency);
+    ifGiven("base_iso", sensor.baseIso);
 }
 
 void readPicture(Draft& draft) {

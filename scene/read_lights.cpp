@@ -111,7 +111,9 @@ void readLight(Draft& draft, Object& object, BuiltModifiers& modifiers) {
     standLight(fields, *at, *aim, light);
     light.bodyMaterial = useMaterial(draft, fields.spot("lamp"), lamp->surface);
     light.lowestPower_stops = lamp->lowestPower_stops;
+    light.powerStep_stops = lamp->powerStep_stops;
     light.t05_s = lamp->t05_s;
+    light.t05Lowest_s = lamp->t05Lowest_s;
     draft.scene.lights.push_back(std::move(light));
 }
 

@@ -1,4 +1,4 @@
-// [[edge]], [[variant]], [compare], [limits], [motion], [video]: checked, and not used yet.
+// [limits], [motion], [video]; [[edge]], [[variant]], [compare]: checked, and not used yet.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -67,6 +67,36 @@ void checkLimits(const Fields& fields) {
                                  "for example [\"1/200\", \"8\"]"});
 }
 
+/// Engraved numbers at either end of the range name their exact steps.
+std::optional<glm::dvec2> exactRange(const Fields& fields, const char* key, Engraved (*engraved)(double)) {
+    if (!fields.sound(key)) return {};
+    const glm::dvec2 range = fields.pair(key);
+    return glm::dvec2(engraved(range.x).exact, engraved(range.y).exact);
+}
+
+Limits limitsFrom(const Fields& fields) {
+    Limits limits;
+    limits.aperture = exactRange(fields, "aperture", engravedAperture);
+    limits.iso = exactRange(fields, "iso", engravedIso);
+    if (fields.sound("shutter") && fields.value("shutter")->list.size() == 2)
+        limits.shutter_s = glm::dvec2(engravedShutter(secondsOf(fields, 0)).exact, engravedShutter(secondsOf(fields, 1)).exact);
+    if (!fields.sound("prefer")) return limits;
+    for (const Value& word : fields.value("prefer")->list) {
+        const std::string& w = word.text;
+        limits.prefer.push_back(w == "depth" ? Limits::Prefer::depth : w == "grain" ? Limits::Prefer::grain
+                                : w == "blur" ? Limits::Prefer::blur : Limits::Prefer::ambient);
+    }
+    return limits;
+}
+
+void readVideo(Draft& draft) {
+    const Fields& motion = draft.section("motion");
+    if (motion.sound("speed")) draft.scene.motion_mps = 0.01 * motion.number("speed");
+    const Fields& fields = draft.section("video");
+    if (!draft.wrote("video")) return;
+    draft.scene.video = Video{fields.number("fps"), fields.number("shutter_angle"), fields.number("mains")};
+}
+
 /// One warning a section, where it first stands.
 void warnOfUnused(Draft& draft) {
     for (const Member& member : draft.root.members) {
@@ -89,6 +119,8 @@ void readOtherParts(Draft& draft) {
     for (const Object* variant : draft.all("variant")) checkVariant(draft, variant->fields);
     checkCompare(draft);
     checkLimits(draft.section("limits"));
+    draft.scene.limits = limitsFrom(draft.section("limits"));
+    readVideo(draft);
     warnOfUnused(draft);
 }
 

@@ -19,6 +19,7 @@
 #include "scene/mesh.h"
 #include "scene/modifier_body.h"
 #include "scene/photometric_web.h"
+#include "scene/sensor.h"
 
 namespace keyfall {
 
@@ -34,6 +35,20 @@ struct Engraved {
 };
 
 enum class Support { tripod, hand };
+
+/// What `settings` and `place` may use. Exact values, ends included.
+struct Limits {
+    std::optional<glm::dvec2> aperture, shutter_s, iso;
+    enum class Prefer { depth, grain, blur, ambient };
+    std::vector<Prefer> prefer;        ///< first matters most; empty: depth, blur, grain, ambient
+};
+
+/// `[video]`, as the file says.
+struct Video {
+    double fps = 25.0;
+    double shutterAngle_deg = 180.0;
+    double mains_Hz = 50.0;
+};
 
 struct Camera {
     glm::vec3 lens_m{0.0F};           ///< lens centre
@@ -54,9 +69,7 @@ struct Camera {
     /// kelvin, a light's index in Scene::lights, or automatic.
     struct Auto {};
     std::variant<double, std::size_t, Auto> whiteBalance = 5500.0;
-    // Sensor data, kept for a later version's noise model; nullopt: not given.
-    std::optional<glm::ivec2> pixels;
-    std::optional<double> fullWell_e, readNoise_e, quantumEfficiency, baseIso;
+    SensorModel electronics;
 };
 
 enum class View { straight, soft };
@@ -127,7 +140,9 @@ struct Light {
     double lampDistance_m = 0.0;
     bool fluxUncertain = false;         ///< flux from W or W*s alone
     std::optional<double> lowestPower_stops;
-    std::optional<double> t05_s;
+    std::optional<double> powerStep_stops;
+    std::optional<double> t05_s;         ///< flash duration at full power
+    std::optional<double> t05Lowest_s;   ///< and at the lowest
     std::string caption;
 
     /// Factor on the full flux as set: on, and 2^power_stops.
@@ -179,6 +194,9 @@ struct Scene {
     std::vector<Item> items;
     std::vector<Light> lights;
     std::vector<Probe> probes;
+    Limits limits;
+    std::optional<double> motion_mps;  ///< speed of the subject across the picture
+    std::optional<Video> video;
     bool probesAreDefault = false;     ///< front, lit-side, shadow-side, background
     std::vector<Warning> warnings;
     std::vector<FilledDefault> defaults;
