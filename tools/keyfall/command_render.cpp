@@ -27,8 +27,9 @@ int exitCode(const Options& options, const RenderResult& result) {
 }
 
 /// Readings may take a third of the time; what they leave of the whole is the picture's.
-std::optional<double> timeForReadings(const Options& options) {
-    return options.time_s ? std::optional(*options.time_s / 3.0) : std::nullopt;
+std::optional<double> timeForReadings(const Options& options, double start_s) {
+    const auto left_s = timeLeft_s(options, start_s);
+    return left_s ? std::optional(*left_s / 3.0) : std::nullopt;
 }
 
 }  // namespace
@@ -45,7 +46,7 @@ int runRender(const Options& options) {
     LightTables tables = prepare(scene, options);
     const Stage stage(scene, options.threads, std::move(tables));
     Film film(scene.picture.width_px, scene.picture.height_px, layerInfos(scene));
-    report.readings = takeReadings(stage, readingSettings(options, timeForReadings(options)), report.counters);
+    report.readings = takeReadings(stage, readingSettings(options, timeForReadings(options, start_s)), report.counters);
     const RenderResult result = render(stage, film, renderSettings(options, timeLeft_s(options, start_s)));
     report.stopped = result.stopped;
     if (result.stopped == Stopped::no && readingsCutByTime(report)) report.stopped = Stopped::time;

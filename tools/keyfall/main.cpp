@@ -33,7 +33,7 @@ void addCommands(CLI::App& app, Asked& asked) {
     CLI::App* render = app.add_subcommand("render", "the preview as the camera would record it, and the readings");
     addSceneOption(*render, o);
     addReportOptions(*render, o);
-    addRunOptions(*render, o);
+    addRunOptions(*render, o, "picture noise 0.2, 0.1 or 0.05 stop; readings aim at ± 0.05, 0.02 or 0.01");
     addTimeOption(*render, o);
     addPictureOptions(*render, o);
     render->footer("Example: keyfall render tea_caddy.toml --set light.key.power=1/4 --out caddy.png");
@@ -42,7 +42,7 @@ void addCommands(CLI::App& app, Asked& asked) {
     CLI::App* meter = app.add_subcommand("meter", "the readings alone, no picture");
     addSceneOption(*meter, o);
     addReportOptions(*meter, o);
-    addRunOptions(*meter, o);
+    addRunOptions(*meter, o, "readings aim at ± 0.05, 0.02 or 0.01 stop");
     addTimeOption(*meter, o);
     addReadingOptions(*meter, o);
     meter->footer("Example: keyfall meter tea_caddy.toml --json -");
@@ -51,7 +51,7 @@ void addCommands(CLI::App& app, Asked& asked) {
     CLI::App* lamp = app.add_subcommand("lamp", "measures a lamp with its modifier: flux, intensity, angles, evenness, colour");
     addLampOptions(*lamp, o);
     addReportOptions(*lamp, o);
-    addRunOptions(*lamp, o);
+    addRunOptions(*lamp, o, "a quarter, one or four times the points; draft leaves out the noise of the table");
     lamp->footer("Example: keyfall lamp tea_caddy.toml --light key --plot key.svg\n"
                  "         keyfall lamp --lamp flash-tube --modifier bowl-18 --lumen-seconds 12000");
     lamp->callback([&asked] { asked.run = [&asked] { return runLamp(asked.options); }; });

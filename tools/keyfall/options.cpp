@@ -26,8 +26,8 @@ void addReportOptions(CLI::App& command, Options& o) {
     command.add_flag("--quiet", o.quiet, "prints nothing but errors");
 }
 
-void addRunOptions(CLI::App& command, Options& o) {
-    command.add_option("--quality", o.quality, "draft, preview or final: noise 0.2, 0.1 or 0.05 stop")
+void addRunOptions(CLI::App& command, Options& o, const char* quality) {
+    command.add_option("--quality", o.quality, std::string("draft, preview (default) or final: ") + quality)
         ->check(CLI::IsMember({"draft", "preview", "final"}))
         ->type_name("NAME");
     command.add_option("--seed", o.seed, "another seed gives other noise")->type_name("N");
@@ -38,7 +38,7 @@ void addRunOptions(CLI::App& command, Options& o) {
 }
 
 void addTimeOption(CLI::App& command, Options& o) {
-    command.add_option("--time", o.time_s, "ends the work after the whole passes that fit")
+    command.add_option("--time", o.time_s, "ends the work after the whole passes that fit; modifiers' tables count and are made whole")
         ->check(CLI::PositiveNumber)
         ->type_name("SECONDS");
 }
@@ -97,6 +97,10 @@ void addLampOptions(CLI::App& command, Options& o) {
     command.add_option("--plot", l.plot, "intensity by direction as a polar plot, .svg or .png")->type_name("FILE");
     command.add_option("--front", l.front, "the front's luminance from far on the axis, .svg or .png")->type_name("FILE");
     command.add_option("--ies", l.ies, "intensity by direction as LM-63-2019, .ies")->type_name("FILE");
+    // Known, so that what follows them is not taken for the scene; runLamp refuses them.
+    command.add_option("--time", o.time_s)->group("");
+    command.add_option("--noise", o.readingNoise_stops)->group("");
+    command.add_option("--samples", o.readingPaths)->group("");
 }
 
 std::optional<double> timeLeft_s(const Options& o, double start_s) {

@@ -53,7 +53,7 @@ Quality qualityOf(const std::string& name);
 
 void addSceneOption(CLI::App& command, Options& options);   ///< SCENE and --set
 void addReportOptions(CLI::App& command, Options& options); ///< --json, --quiet
-void addRunOptions(CLI::App& command, Options& options);    ///< --quality, --seed, --threads, --no-cache
+void addRunOptions(CLI::App& command, Options& options, const char* quality);  ///< --quality, which means `quality`, --seed, --threads, --no-cache
 void addTimeOption(CLI::App& command, Options& options);   ///< --time
 void addLampOptions(CLI::App& command, Options& options);   ///< SCENE or --lamp; the plots, --ies
 void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr; --noise, --samples of the picture
