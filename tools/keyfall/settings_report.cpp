@@ -57,6 +57,12 @@ std::vector<Warning> warningsOf(const SettingsInput& input, const Setting& s) {
     std::vector<Warning> warnings;
     if (hasFlash(input) && s.shutter_s.exact < input.camera.flashSync_s * (1.0 - 1e-6))
         warnings.push_back({"shutter-faster-than-sync", "the shutter is faster than flash_sync: part of the frame gets no flash"});
+    for (std::size_t l = 0; l < input.lights.size(); ++l) {
+        const SettingsLight& light = input.lights[l];
+        if (light.lowest_stops && s.power_stops[l] < *light.lowest_stops - 1e-6)
+            warnings.push_back({"power-under-lowest", fmt::format("light {}: {} is less than its lowest power, {}", light.name,
+                                                                  canonicalPower(s.power_stops[l]), canonicalPower(*light.lowest_stops))});
+    }
     if (c.frames != 1)
         warnings.push_back({"focus-stack", c.frames == 0 ? std::string("over 999 frames for a focus stack of all its depth")
                                                          : fmt::format("one frame does not hold all of its depth; {} frames do", c.frames)});
