@@ -67,9 +67,15 @@ double LightAtProbe::needed(const Setting& s) const {
     return n * n / (s.iso.exact * perExposure(input_.probe)) * std::exp2(-cameraOffset_stops(input_.camera));
 }
 
-double LightAtProbe::stopsOver(const Setting& s) const {
-    const double exposure = flash(s.power_stops) + continuous(s.power_stops) * s.shutter_s.exact;
-    return std::log2(exposure / needed(s));
+double LightAtProbe::exposure(const Setting& s) const {
+    return flash(s.power_stops) + continuous(s.power_stops) * s.shutter_s.exact;
+}
+
+double LightAtProbe::stopsOver(const Setting& s) const { return std::log2(exposure(s) / needed(s)); }
+
+double LightAtProbe::meterAperture(const Setting& s) const {
+    if (input_.probe == ProbeKind::spot) return apertureFromLuminance(exposure(s), s.iso.exact);
+    return apertureFromExposure(exposure(s), s.iso.exact, input_.probe == ProbeKind::dome ? kMeterC_dome : kMeterC_flat);
 }
 
 // F + C*t, of which the moving part is multiplied by 2^g:  g = log2((needed - staying) / moving).

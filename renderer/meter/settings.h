@@ -74,6 +74,8 @@ class LightAtProbe {
     /// The picture at the probe, in stops over the wish: incident light metered for N_eff, a spot on 18 %
     /// grey. Close-up loss (unless compensated) and calibration counted; -infinity in the dark.
     double stopsOver(const Setting& setting) const;
+    /// What the meter at the probe shows: the f-number for correct exposure, lens and camera left out.
+    double meterAperture(const Setting& setting) const;
     /// Stops by which the moving lamps have to change together, from their powers as set. Empty: no lamp
     /// that moves sends light here, or what stays as it is is too much already.
     std::optional<double> moveNeeded_stops(const Setting& setting) const;
@@ -81,7 +83,8 @@ class LightAtProbe {
   private:
     enum class Part { all, moving };
     double sum(LightKind kind, const std::vector<double>& power_stops, Part part) const;
-    double needed(const Setting& setting) const;  ///< lx*s for 0 stops over
+    double exposure(const Setting& setting) const;  ///< lx*s
+    double needed(const Setting& setting) const;    ///< lx*s for 0 stops over
 
     const SettingsInput& input_;
     std::vector<double> atFull_;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "renderer/photograph/exposure.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -10,7 +11,6 @@ namespace {
 
 constexpr double kGreen_m = 550e-9;        // where the eye is most sensitive
 constexpr double kGrey = 0.18;
-constexpr double kRawClipOverWhite = 1.41; // ISO 12232; kRawClip of the picture
 constexpr double kFullFrameDiagonal_mm = 43.266615305567875;  // of 36 x 24 mm
 constexpr double kUsualFloor_s = 1.0 / 60.0;
 constexpr double kUsualFlash_s = 1.0 / 1000.0;
@@ -47,7 +47,7 @@ std::optional<double> ambient_stops(const SettingsInput& input, const Setting& s
 }  // namespace
 
 double snrOfGrey_dB(const SensorModel& sensor, double iso) {
-    const double electrons = kGrey / kRawClipOverWhite * sensor.fullWell_e * sensor.baseIso / iso;
+    const double electrons = kGrey / kRawClip * sensor.fullWell_e * sensor.baseIso / iso;
     const double noise = std::sqrt(electrons + sensor.readNoise_e * sensor.readNoise_e);
     return 20.0 * std::log10(electrons / noise);
 }
@@ -74,6 +74,7 @@ double defocusBlur_m(const Camera& c, double aperture, double distance_m) {
 int stackFrames(const Camera& c, double aperture, glm::dvec2 subject_m) {
     const double f = c.focalLength_m;
     const double h_m = hyperfocal_m(f, aperture, c.circleOfConfusion_m);
+    if (h_m <= 2.0 * f) return 1;  // a circle as large as the pupil: all counts as sharp
     double near_m = subject_m.x;
     for (int frames = 1; frames <= kMostFrames; ++frames) {
         if (near_m >= 0.5 * h_m) return frames;  // focused at H it reaches to infinity

@@ -90,6 +90,10 @@ Measured stopsOverOf(const SettingsInput& input, const Setting& s) {
     return jackknife([&](int leftOut) { return LightAtProbe(input, leftOut).stopsOver(s); });
 }
 
+Measured meterApertureOf(const SettingsInput& input, const Setting& s) {
+    return jackknife([&](int leftOut) { return LightAtProbe(input, leftOut).meterAperture(s); });
+}
+
 std::optional<Measured> ambientOf(const SettingsInput& input, const Setting& s) {
     if (!s.costs.ambient_stops) return {};
     return jackknife([&](int leftOut) {

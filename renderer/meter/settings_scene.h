@@ -19,6 +19,8 @@ SettingsInput settingsInput(const Scene& scene, const ProbeReading& reading, con
 
 /// Stops over the wish with their interval.
 Measured stopsOverOf(const SettingsInput& input, const Setting& setting);
+/// What the meter shows with these settings, with its interval.
+Measured meterApertureOf(const SettingsInput& input, const Setting& setting);
 /// Ambient light over flash with its interval; empty where one of them is missing.
 std::optional<Measured> ambientOf(const SettingsInput& input, const Setting& setting);
 /// Stops that a lamp is short of, as set; the interval is that of the power it needs, cut at 0.

@@ -143,6 +143,7 @@ TEST_CASE("dome, spot, close-up and calibration shift the wish as README says", 
     SettingsInput in = input({lamp(LightKind::flash, 330.0 * 1.28)});
     in.probe = ProbeKind::dome;
     CHECK(settingAsSet(in).stopsOver == Approx(0.0).margin(1e-9));
+    CHECK(LightAtProbe(in).meterAperture(settingAsSet(in)) == Approx(std::exp2(3.5)));
     in.probe = ProbeKind::spot;
     in.lights[0].atFull = evenly(0.18 * 250.0 * 1.28 / kPi);
     CHECK(settingAsSet(in).stopsOver == Approx(0.0).margin(1e-9));
@@ -152,6 +153,8 @@ TEST_CASE("dome, spot, close-up and calibration shift the wish as README says", 
     in.camera.pupilRatio = 0.5;
     in.camera.calibration_stops = 0.25;
     CHECK(settingAsSet(in).stopsOver == Approx(-1.75));
+    // K = 12.5 puts the meter's middle at pi K/C = 15.7 %: the spot shows log2(0.18/0.157) = 0.2 stop more.
+    CHECK(2.0 * std::log2(LightAtProbe(in).meterAperture(settingAsSet(in)) / std::exp2(3.5)) == Approx(std::log2(0.18 * 20.0 / kPi)));
 }
 
 TEST_CASE("with a flash on no time is shorter than the sync speed; without one all are there", "[settings]") {

@@ -106,6 +106,15 @@ TEST_CASE("settings: a lamp that is too weak, where it would do, and what else w
                              Contains("or with ISO 250 or f/5;") && Contains("row 1: keyfall render set.toml --set camera."));
 }
 
+TEST_CASE("settings: where a lamp would have to stand in the meter, nothing is said to be metered", "[program]") {
+    const auto folder = folderWith("settings-inside", kBulb);
+    const Outcome o = runProgram("settings set.toml --json a.json --set light.bulb.lumen_seconds=0.5", folder);
+    INFO(o.err);
+    REQUIRE(o.exitCode == 0);
+    CHECK_THAT(o.out, Contains("by the inverse square alone it would have to be at about 1") && Contains("not metered there"));
+    CHECK(nlohmann::json::parse(textOf(folder / "a.json")).at("settings").at("remedies").at("distance_picture_stops_over").is_null());
+}
+
 TEST_CASE("settings: limits are kept, and limits that cannot be met are told with how far off", "[program]") {
     const auto folder = folderWith("settings-limits", kBulb + "[limits]\naperture = [11, 16]\niso = [100, 100]\nprefer = [\"grain\"]\n");
     const auto report = reportOf("settings set.toml", folder);

@@ -47,7 +47,7 @@ std::vector<std::string> movingLamps(const Scene& scene, const std::vector<std::
     return asked;
 }
 
-SettingsReport settingsFor(const Scene& scene, const ProbeReading& reading, const Options& options) {
+SettingsReport settingsFor(const Scene& scene, const ProbeReading& reading, const Options& options, std::optional<double> time_s) {
     SettingsReport r;
     r.probe = reading.name;
     r.input = settingsInput(scene, reading, movingLamps(scene, options.settings.move));
@@ -64,7 +64,7 @@ SettingsReport settingsFor(const Scene& scene, const ProbeReading& reading, cons
     for (std::size_t n = 0; n < r.needs.size(); ++n) r.short_stops.push_back(shortOf(r.input, n));
     if (!lampsCannot(r.needs)) return r;
     r.changes = oneChanges(r.input, ranges);
-    r.place = meteredPlace(options, scene, reading, r);
+    r.place = meteredPlace(options, scene, reading, r, time_s);
     return r;
 }
 
@@ -99,7 +99,7 @@ int runSettings(const Options& options) {
 
     const ProbeReading* reading = settingsProbe(report.readings, options.settings.probe);
     if (reading == nullptr || !reading->aperture) publish(report, options);  // the warnings say why
-    else publishSettings(report, settingsFor(scene, *reading, options), options);
+    else publishSettings(report, settingsFor(scene, *reading, options, timeLeft_s(options, start_s)), options);
     return report.stopped == Stopped::interrupted || report.stopped == Stopped::noise ? kCutShort : kDone;
 }
 

@@ -33,6 +33,9 @@ Json settingJson(const SettingsInput& input, const Setting& s) {
     for (std::size_t l = 0; l < input.lights.size(); ++l)
         if (input.lights[l].fullFlux > 0.0) j["power"][input.lights[l].name] = canonicalPower(s.power_stops[l]);
     put(j, "picture_stops_over", stopsOverOf(input, s));
+    const Measured meter = meterApertureOf(input, s);
+    put(j, "aperture_for_correct_exposure", meter);
+    j["reading"] = apertureReading(meter.value);
     putCosts(j, input, s);
     j["set"] = setOptionsOf(input, s);
     j["warnings"] = warningsJson(warningsOf(input, s));

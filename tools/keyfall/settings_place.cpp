@@ -81,13 +81,13 @@ void keepProbeAt(Scene& scene, glm::vec3 at_m) {
 }
 
 /// The picture at the probe with lamps at the powers that they have nearest to what they need.
-std::optional<Measured> readThere(const Options& options, Scene scene, const SettingsReport& r) {
+std::optional<Measured> readThere(const Options& options, Scene scene, const SettingsReport& r, std::optional<double> time_s) {
     LightTables tables = prepare(scene, options);
     const Stage stage(scene, options.threads, std::move(tables));
     PathCounters counters;
     Options quiet = options;
     quiet.quiet = true;
-    const auto readings = takeReadings(stage, readingSettings(quiet, {}), counters);
+    const auto readings = takeReadings(stage, readingSettings(quiet, time_s), counters);
     if (readings.empty() || !readings.front().aperture) return {};
     SettingsInput input = settingsInput(scene, readings.front(), {});
     if (input.lights.size() != r.input.lights.size()) return {};
@@ -98,15 +98,18 @@ std::optional<Measured> readThere(const Options& options, Scene scene, const Set
 
 }  // namespace
 
-MeteredPlace meteredPlace(const Options& options, const Scene& scene, const ProbeReading& reading, const SettingsReport& r) {
+MeteredPlace meteredPlace(const Options& options, const Scene& scene, const ProbeReading& reading, const SettingsReport& r,
+                          std::optional<double> time_s) {
     MeteredPlace place;
     for (const LampNeed& n : r.needs) place.distance_m.push_back(n.distance_m);
     const MeteredPlace guess = place;
+    if (time_s && !(*time_s > 0.0)) return guess;
+    if (time_s) *time_s /= kMostReadings;
     for (int turn = 0; turn < kMostReadings; ++turn) {
         auto moved = placedScene(options, scene, r, place.distance_m);
         if (!moved) return guess;
         keepProbeAt(*moved, reading.probe->at_m);
-        place.stopsOver = readThere(options, std::move(*moved), r);
+        place.stopsOver = readThere(options, std::move(*moved), r, time_s);
         if (!place.stopsOver || !std::isfinite(place.stopsOver->value)) return guess;
         if (std::abs(place.stopsOver->value) <= kNearEnough_stops || turn + 1 == kMostReadings) break;
         for (std::size_t n = 0; n < r.needs.size(); ++n)

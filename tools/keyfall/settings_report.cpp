@@ -84,6 +84,9 @@ std::vector<Warning> warningsOf(const SettingsReport& r) {
         if (n.over_stops > kExposureTolerance_stops)
             warnings.push_back({"lamp-too-strong", fmt::format("light {}: {:.1f} stops too much at its lowest power, with the camera as set", name, n.over_stops)});
     }
+    const bool moves = std::any_of(r.input.lights.begin(), r.input.lights.end(), [](const SettingsLight& l) { return l.moves; });
+    if (moves && r.needs.empty())
+        warnings.push_back({"light-that-stays", "with the camera as set, light that stays as it is is too much already, or no lamp that may move sends any"});
     if (!r.choices.empty()) return warnings;
     const double by = r.shortWithinLimits_stops;
     std::string why = "no setting within the limits exposes it";

@@ -53,14 +53,15 @@ std::string row(const std::string& number, const SettingsInput& input, const Set
     const SettingCosts& c = s.costs;
     std::string notes;
     for (const Warning& w : warningsOf(input, s)) notes += (notes.empty() ? "" : ", ") + w.code;
-    std::string line = fmt::format("{:7}{:8}{:10}{:8}{:{}}  {:12}{:16}{:8}{:7}{:9}{:10}", number,
+    std::string line = fmt::format("{:7}{:8}{:10}{:8}{:{}}  {:12}{:12}{:16}{:8}{:7}{:9}{:10}", number,
                                    starred(fmt::format("f/{:.3g}", s.aperture.asWritten), changed.aperture),
                                    starred(shutterText(s.shutter_s.asWritten), changed.shutter),
                                    starred(fmt::format("{:.6g}", s.iso.asWritten), changed.iso), powersText(input, s, changed), powerWidth,
-                                   overText(s.stopsOver), sharpText(input, c), framesText(input, c), fmt::format("{:.0f} µm", c.airy_m * 1e6),
+                                   overText(s.stopsOver), apertureReading(LightAtProbe(input).meterAperture(s)), sharpText(input, c), framesText(input, c), fmt::format("{:.0f} µm", c.airy_m * 1e6),
                                    fmt::format("{:.1f} dB", c.snr_dB), timeText(c.lightTime_s));
-    if (input.motion_mps) line += fmt::format("{:9}", c.motion_px ? fmt::format("{:.1f} px", *c.motion_px) : "-");
-    return line + fmt::format("{:11}{}\n", ambientText(c), notes);
+    if (input.motion_mps) line += fmt::format("{:11}", c.motion_px ? fmt::format("{:.1f} px", *c.motion_px) : "-");
+    line += fmt::format("{:11}{}", ambientText(c), notes);
+    return line.erase(line.find_last_not_of(' ') + 1) + "\n";
 }
 
 std::string table(const SettingsReport& r) {
@@ -69,9 +70,9 @@ std::string table(const SettingsReport& r) {
     if (r.nearest) rows.emplace_back("near", &*r.nearest);
     std::size_t width = 5;
     for (const auto& [number, s] : rows) width = std::max(width, powersText(r.input, *s, changedOf(r.input, *s)).size());
-    std::string text = fmt::format("{:7}{:8}{:10}{:8}{:{}}  {:12}{:16}{:8}{:7}{:9}{:10}", "", "f", "shutter", "ISO", "power", width, "picture",
+    std::string text = fmt::format("{:7}{:8}{:10}{:8}{:{}}  {:12}{:12}{:16}{:8}{:7}{:9}{:10}", "", "f", "shutter", "ISO", "power", width, "picture", "meter",
                                    "sharp", "frames", "Airy", "grey", "light in");
-    if (r.input.motion_mps) text += fmt::format("{:9}", "moves");
+    if (r.input.motion_mps) text += fmt::format("{:11}", "moves");
     text += fmt::format("{:11}{}\n", "ambient", "mind");
     for (const auto& [number, s] : rows) text += row(number, r.input, *s, width);
     return text;
@@ -104,8 +105,11 @@ std::string changesText(const OneChange& c) {
 std::string placeText(const SettingsReport& r, std::size_t n) {
     const double cm = r.place->distance_m[n] * 100.0;
     const double now_cm = r.input.lights[r.needs[n].light].distance_m * 100.0;
-    if (!r.place->stopsOver) return fmt::format("at about {:.0f} cm it can (by the inverse square; now {:.0f} cm)", cm, now_cm);
-    return fmt::format("at {:.0f} cm it can (metered there: picture {}; now {:.0f} cm)", cm, overText(r.place->stopsOver->value), now_cm);
+    if (!r.place->stopsOver)
+        return fmt::format("by the inverse square alone it would have to be at about {:.2g} cm (not metered there; now {:.0f} cm)", cm, now_cm);
+    const bool can = std::abs(r.place->stopsOver->value) <= kExposureTolerance_stops;
+    return fmt::format("at {:.0f} cm it {} (metered there: picture {}; now {:.0f} cm)", cm, can ? "can" : "still cannot",
+                       overText(r.place->stopsOver->value), now_cm);
 }
 
 std::string needLines(const SettingsReport& r) {
@@ -124,7 +128,7 @@ std::string needLines(const SettingsReport& r) {
                      : fmt::format("{} cannot: {:.1f} stops too much at its lowest power with the camera as set; ", light.name, need.over_stops);
         text += placeText(r, n);
         const std::string changes = changesText(*r.changes);
-        if (!changes.empty()) text += ", or with " + changes;
+        if (!changes.empty()) text += (r.place->stopsOver ? ", or with " : "; or with ") + changes;
         text += weak ? fmt::format("; the least lamp that would do: {} at full power\n", fluxText(light, need.leastFlux))
                      : fmt::format(", or behind a neutral gel of {:.1f} stops\n", need.over_stops);
     }
@@ -150,7 +154,7 @@ std::string textOf(const Report& report, const SettingsReport& r) {
     }
     for (const Warning& w : warningsFromNumbers(report)) text += fmt::format("warning: {}\n", w.text);
     for (const Warning& w : warningsOf(r))
-        if (w.code == "no-setting") text += fmt::format("warning: {}\n", w.text);
+        if (w.code == "no-setting" || w.code == "light-that-stays") text += fmt::format("warning: {}\n", w.text);
     return text;
 }
 
