@@ -19,7 +19,7 @@ namespace {
 
 /// Commands of the contract that a later version brings: known by name, so that nobody takes the
 /// refusal for a typing mistake.
-constexpr std::array kLater = {"settings", "compare", "series", "place", "watch"};
+constexpr std::array kLater = {"compare", "series", "place", "watch"};
 
 /// What the command line asks for; main() runs it after parsing.
 struct Asked {
@@ -48,6 +48,16 @@ void addCommands(CLI::App& app, Asked& asked) {
     meter->footer("Example: keyfall meter tea_caddy.toml --json -");
     meter->callback([&asked] { asked.run = [&asked] { return runMeter(asked.options); }; });
 
+    CLI::App* settings = app.add_subcommand("settings", "camera settings and lamp powers that expose a probe, and what each costs");
+    addSceneOption(*settings, o);
+    addReportOptions(*settings, o);
+    addRunOptions(*settings, o);
+    addTimeOption(*settings, o);
+    addReadingOptions(*settings, o);
+    addSettingsOptions(*settings, o);
+    settings->footer("Example: keyfall settings tea_caddy.toml --probe label --move key");
+    settings->callback([&asked] { asked.run = [&asked] { return runSettings(asked.options); }; });
+
     CLI::App* lamp = app.add_subcommand("lamp", "measures a lamp with its modifier: flux, intensity, angles, evenness, colour");
     addLampOptions(*lamp, o);
     addReportOptions(*lamp, o);
@@ -75,7 +85,7 @@ void addCommands(CLI::App& app, Asked& asked) {
         later->set_help_flag();
         later->callback([&asked, name] {
             asked.run = [name] {
-                fmt::print(stderr, "keyfall: error: command `{}` is not in this version; render, meter, lamp, check and list are\n", name);
+                fmt::print(stderr, "keyfall: error: command `{}` is not in this version; render, meter, settings, lamp, check and list are\n", name);
                 return static_cast<int>(kBadCommandLine);
             };
         });

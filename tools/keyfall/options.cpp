@@ -103,6 +103,15 @@ void addLampOptions(CLI::App& command, Options& o) {
     command.add_option("--samples", o.readingPaths)->group("");
 }
 
+void addSettingsOptions(CLI::App& command, Options& o) {
+    SettingsOptions& s = o.settings;
+    command.add_option("--probe", s.probe, "the probe that is exposed for; default the first incident one")->type_name("NAME");
+    command.add_option("--move", s.move, "a lamp whose power may change; repeatable; default all, together; none: no lamp")
+        ->type_name("NAME")
+        ->take_all();
+    command.add_option("--rows", s.rows, "how many settings are shown at most; default 8")->check(CLI::Range(1, 100))->type_name("N");
+}
+
 std::optional<double> timeLeft_s(const Options& o, double start_s) {
     if (!o.time_s) return {};
     return std::max(0.0, *o.time_s - (steadySeconds() - start_s));

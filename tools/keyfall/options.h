@@ -25,6 +25,13 @@ struct LampOptions {
     std::string plot, front, ies;         ///< files; empty: none
 };
 
+/// What `settings` exposes for, and what may move.
+struct SettingsOptions {
+    std::string probe;                    ///< empty: the first incident one
+    std::vector<std::string> move;        ///< lamps; empty: all that are on
+    int rows = 8;
+};
+
 struct Options {
     std::string scene;
     std::vector<std::string> set;
@@ -42,6 +49,7 @@ struct Options {
     bool quiet = false;
     bool noCache = false;
     LampOptions lamp;
+    SettingsOptions settings;
 };
 
 /// Noise of the picture (95th percentile) and half width of a reading's interval, in stops.
@@ -56,6 +64,7 @@ void addReportOptions(CLI::App& command, Options& options); ///< --json, --quiet
 void addRunOptions(CLI::App& command, Options& options, const char* quality);  ///< --quality, which means `quality`, --seed, --threads, --no-cache
 void addTimeOption(CLI::App& command, Options& options);   ///< --time
 void addLampOptions(CLI::App& command, Options& options);   ///< SCENE or --lamp; the plots, --ies
+void addSettingsOptions(CLI::App& command, Options& options); ///< --probe, --move, --rows
 void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr; --noise, --samples of the picture
 void addReadingOptions(CLI::App& command, Options& options);///< --noise, --samples of the readings
 
