@@ -5,6 +5,7 @@
 
 #include "commands.h"
 #include "exit_codes.h"
+#include "maps.h"
 #include "outputs.h"
 #include "picture.h"
 #include "prepare.h"
@@ -36,7 +37,9 @@ std::optional<double> timeForReadings(const Options& options, double start_s) {
 
 int runRender(const Options& options) {
     const std::filesystem::path out = pictureFile(options);
-    requireOutputs(options.scene, {{"--out", out.string()}, {"--exr", options.exr}, {"--json", options.json}});
+    std::vector<Output> outputs = mapOutputs(options.maps);
+    outputs.insert(outputs.begin(), {{"--out", out.string()}, {"--exr", options.exr}, {"--json", options.json}});
+    requireOutputs(options.scene, outputs);
     SceneInput input = loadScene(options, true);
     if (!input.scene) return input.exitCode;
     Scene& scene = *input.scene;
@@ -57,11 +60,12 @@ int runRender(const Options& options) {
     if (pictured) {
         report.picture = result;
         report.evenness_stops = backgroundEvenness_stops(stage, film, mixAsSet(scene, scene.camera.shutter_s.exact));
-        photograph(film, report, out, options.exr);
+        report.seen = lookAround(stage, film.width(), film.height());
+        photograph(film, report, out, options.exr, options.maps);
     }
     publish(report, options);
     if (!pictured) fmt::print(stderr, "keyfall: stopped before the picture's first pass was whole; no picture is written\n");
-    else if (!options.quiet && options.json != "-") writeStandardOutput(out.string() + "\n");
+    else if (!options.quiet && options.json != "-") writeStandardOutput(out.string() + "\n" + mapNames(options.maps));
     return exitCode(options, result);
 }
 

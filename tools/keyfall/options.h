@@ -38,6 +38,7 @@ struct Options {
     std::string json;             ///< file, or "-" for standard output; empty: none
     std::string out;              ///< picture; empty: the scene's name beside the caller
     std::string exr;
+    std::string maps;             ///< prefix of three map files; empty: none
     std::string quality = "preview";
     std::optional<double> noise_stops;          ///< of the picture
     std::optional<double> readingNoise_stops;   ///< of the readings, standard error
@@ -65,7 +66,7 @@ void addRunOptions(CLI::App& command, Options& options, const char* quality);  /
 void addTimeOption(CLI::App& command, Options& options);   ///< --time
 void addLampOptions(CLI::App& command, Options& options);   ///< SCENE or --lamp; the plots, --ies
 void addSettingsOptions(CLI::App& command, Options& options); ///< --probe, --move, --rows
-void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr; --noise, --samples of the picture
+void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr, --maps; --noise, --samples of the picture
 void addReadingOptions(CLI::App& command, Options& options);///< --noise, --samples of the readings
 
 /// Without time limit: seed, threads, Ctrl-C.

@@ -8,10 +8,10 @@
 
 namespace keyfall {
 
-/// Writes the PNG, and the EXR where `exr` is not empty; fills report.clipping and
-/// report.exrClamped. Requires report.picture.
+/// Writes the PNG, the EXR where `exr` is not empty, the maps where `maps` is not (maps.h); fills report.clipping and
+/// report.exrClamped. Requires report.picture, and report.seen for maps.
 /// Throws WriteError; each file is whole or absent.
 void photograph(const Film& film, Report& report, const std::filesystem::path& png,
-                const std::string& exr);
+                const std::string& exr, const std::string& maps);
 
 }  // namespace keyfall

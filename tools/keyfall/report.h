@@ -13,6 +13,7 @@
 #include "progress.h"
 #include "renderer/meter/readings.h"
 #include "renderer/photograph/clipping.h"
+#include "report_mirrored.h"
 
 namespace keyfall {
 
@@ -29,6 +30,7 @@ struct Report {
     std::optional<RenderResult> picture;    ///< empty: no whole pass, or a command without picture
     std::optional<ClippingShares> clipping;
     std::optional<Measured> evenness_stops; ///< of the backdrop in the picture
+    std::optional<Seen> seen;               ///< of a scene with a camera
     std::size_t exrClamped = 0;             ///< values of the EXR beyond half floats
 };
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "report.h"
+#include "report_sharp.h"
 
 namespace keyfall {
 namespace {
@@ -89,6 +90,8 @@ std::vector<Warning> warningsFromNumbers(const Report& report) {
     warnOfProbesLeftOut(report, warnings);
     warnOfSides(report, warnings);
     warnOfWhite(report, warnings);
+    warnOfSharpness(report, warnings);
+    warnOfGear(report, warnings);
     PathCounters all = report.counters;
     if (report.picture) all += report.picture->counters;
     warnOfPaths(all, warnings);
