@@ -28,6 +28,7 @@ struct LampOptions {
 struct Options {
     std::string scene;
     std::vector<std::string> set;
+    std::vector<std::string> lights;  ///< which are on; empty: as the scene has them
     std::string json;             ///< file, or "-" for standard output; empty: none
     std::string out;              ///< picture; empty: the scene's name beside the caller
     std::string exr;
@@ -55,6 +56,7 @@ void addSceneOption(CLI::App& command, Options& options);   ///< SCENE and --set
 void addReportOptions(CLI::App& command, Options& options); ///< --json, --quiet
 void addRunOptions(CLI::App& command, Options& options);    ///< --quality, --seed, --threads, --no-cache
 void addTimeOption(CLI::App& command, Options& options);   ///< --time
+void addLightsOption(CLI::App& command, Options& options); ///< --lights
 void addLampOptions(CLI::App& command, Options& options);   ///< SCENE or --lamp; the plots, --ies
 void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr; --noise, --samples of the picture
 void addReadingOptions(CLI::App& command, Options& options);///< --noise, --samples of the readings

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -15,6 +16,8 @@
 #include "renderer/photograph/clipping.h"
 
 namespace keyfall {
+
+struct LightColours;
 
 struct Report {
     Report(const Scene& ofScene, const Options& options)
@@ -30,6 +33,7 @@ struct Report {
     std::optional<ClippingShares> clipping;
     std::optional<Measured> evenness_stops; ///< of the backdrop in the picture
     std::size_t exrClamped = 0;             ///< values of the EXR beyond half floats
+    std::shared_ptr<const LightColours> colours;  ///< readColours (report_colour.h)
 };
 
 /// Prints the lines (unless quiet or JSON goes to standard output) and writes the JSON.

@@ -4,6 +4,9 @@
 #include <algorithm>
 
 #include "report.h"
+#include "report_colour.h"
+#include "report_exposure.h"
+#include "report_motion.h"
 
 namespace keyfall {
 namespace {
@@ -89,6 +92,8 @@ std::vector<Warning> warningsFromNumbers(const Report& report) {
     warnOfProbesLeftOut(report, warnings);
     warnOfSides(report, warnings);
     warnOfWhite(report, warnings);
+    for (const auto& part : {ambientWarnings(report), motionWarnings(report), colourWarnings(report)})
+        warnings.insert(warnings.end(), part.begin(), part.end());
     PathCounters all = report.counters;
     if (report.picture) all += report.picture->counters;
     warnOfPaths(all, warnings);
