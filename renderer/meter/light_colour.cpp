@@ -98,7 +98,8 @@ LightColours lightColours(const Scene& scene, const std::vector<ProbeReading>& r
         for (std::size_t b = a + 1; b < colours.lights.size(); ++b)
             colours.pairs.push_back(pairOf(scene, colours.lights, a, b));
     colours.white = correlatedTemperature(chromaticity(white));
-    for (const ProbeReading& r : readings) colours.probes.push_back(probeColour(r));
+    for (const ProbeReading& r : readings)
+        if (r.probe->kind != ProbeKind::spot) colours.probes.push_back(probeColour(r));
     return colours;
 }
 

@@ -23,7 +23,7 @@ struct ColouredLight {
     std::optional<int> similarity;
 };
 
-/// The light that falls on a probe; of a spot, the light that comes from its surface.
+/// The light that falls on an incident or dome probe. A spot sees its surface's colour, and is none.
 struct ProbeColour {
     std::string probe;
     std::optional<Measured> temperature_K;   ///< empty: no reading, or a colour of its own
@@ -49,7 +49,7 @@ struct LightColours {
     std::vector<ColouredLight> lights;
     std::vector<LightPair> pairs;            ///< every two of them
     Correlated white;                        ///< what the picture is balanced for
-    std::vector<ProbeColour> probes;         ///< as the readings
+    std::vector<ProbeColour> probes;         ///< as the readings, spots left out
 };
 
 /// `white` is XYZ. No ray is traced.

@@ -59,7 +59,7 @@ aim = [0, 0, 0]
 name = "fill"
 kind = "flash"
 lamp = "ball"
-lumen_seconds = 1000
+lumen_seconds = 500
 colour_temperature = 3200
 at = [0, 0, -100]
 aim = [0, 0, 0]
@@ -110,8 +110,8 @@ TEST_CASE("colour: each light and the light at each probe have the temperature o
     CHECK(colour.at("lights").at(1).at("ssi_reference") == "planckian");
     CHECK(probeColour(colour, "front").at("colour_temperature").get<double>() == Approx(temperatureOf(day).temperature_K).epsilon(1e-5));
     CHECK(probeColour(colour, "back").at("duv").get<double>() == Approx(0.0).margin(1e-5));
-    // As much of the one as of the other (both behind the dome's rim, at 90 degrees: half of each).
-    const Correlated both = temperatureOf(day + tungsten);
+    // The dome sees both at 90 degrees, half of each; the fill has half the light.
+    const Correlated both = temperatureOf(day + 0.5 * tungsten);
     CHECK(probeColour(colour, "side").at("colour_temperature").get<double>() == Approx(both.temperature_K).epsilon(1e-3));
     CHECK(probeColour(colour, "side").at("duv").get<double>() == Approx(both.duv).margin(1e-4));
     CHECK(probeColour(colour, "side").at("colour_temperature_interval95").size() == 2);
