@@ -11,6 +11,7 @@
 #include "prepare.h"
 #include "renderer/meter/evenness.h"
 #include "report.h"
+#include "report_colour.h"
 #include "scene_input.h"
 
 namespace keyfall {
@@ -50,6 +51,8 @@ int runRender(const Options& options) {
     const Stage stage(scene, options.threads, std::move(tables));
     Film film(scene.picture.width_px, scene.picture.height_px, layerInfos(scene));
     report.readings = takeReadings(stage, readingSettings(options, timeForReadings(options, start_s)), report.counters);
+    report.readings = takeReadings(stage, readingSettings(options, timeForReadings(options)), report.counters);
+    readColours(report);
     const RenderResult result = render(stage, film, renderSettings(options, timeLeft_s(options, start_s)));
     report.stopped = result.stopped;
     if (result.stopped == Stopped::no && readingsCutByTime(report)) report.stopped = Stopped::time;

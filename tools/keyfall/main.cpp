@@ -35,6 +35,7 @@ void addCommands(CLI::App& app, Asked& asked) {
     addReportOptions(*render, o);
     addRunOptions(*render, o, "picture noise 0.2, 0.1 or 0.05 stop; readings aim at ± 0.05, 0.02 or 0.01");
     addTimeOption(*render, o);
+    addLightsOption(*render, o);
     addPictureOptions(*render, o);
     render->footer("Example: keyfall render tea_caddy.toml --set light.key.power=1/4 --out caddy.png");
     render->callback([&asked] { asked.run = [&asked] { return runRender(asked.options); }; });
@@ -44,6 +45,7 @@ void addCommands(CLI::App& app, Asked& asked) {
     addReportOptions(*meter, o);
     addRunOptions(*meter, o, "readings aim at ± 0.05, 0.02 or 0.01 stop");
     addTimeOption(*meter, o);
+    addLightsOption(*meter, o);
     addReadingOptions(*meter, o);
     meter->footer("Example: keyfall meter tea_caddy.toml --json -");
     meter->callback([&asked] { asked.run = [&asked] { return runMeter(asked.options); }; });

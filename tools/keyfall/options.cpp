@@ -43,6 +43,14 @@ void addTimeOption(CLI::App& command, Options& o) {
         ->type_name("SECONDS");
 }
 
+void addLightsOption(CLI::App& command, Options& o) {
+    command.add_option("--lights", o.lights, "which lights are on, by name; ambient is the frame with the flash off; repeatable")
+        ->type_name("NAME,...")
+        ->delimiter(',')
+        ->take_all()
+        ->expected(1);
+}
+
 namespace {
 
 CLI::Validator powerOfTwo(int least, int most) {

@@ -35,6 +35,7 @@ struct SettingsOptions {
 struct Options {
     std::string scene;
     std::vector<std::string> set;
+    std::vector<std::string> lights;  ///< which are on; empty: as the scene has them
     std::string json;             ///< file, or "-" for standard output; empty: none
     std::string out;              ///< picture; empty: the scene's name beside the caller
     std::string exr;
@@ -64,6 +65,7 @@ void addSceneOption(CLI::App& command, Options& options);   ///< SCENE and --set
 void addReportOptions(CLI::App& command, Options& options); ///< --json, --quiet
 void addRunOptions(CLI::App& command, Options& options, const char* quality);  ///< --quality, which means `quality`, --seed, --threads, --no-cache
 void addTimeOption(CLI::App& command, Options& options);   ///< --time
+void addLightsOption(CLI::App& command, Options& options); ///< --lights
 void addLampOptions(CLI::App& command, Options& options);   ///< SCENE or --lamp; the plots, --ies
 void addSettingsOptions(CLI::App& command, Options& options); ///< --probe, --move, --rows
 void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr, --maps; --noise, --samples of the picture

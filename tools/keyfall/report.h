@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -16,6 +17,8 @@
 #include "report_mirrored.h"
 
 namespace keyfall {
+
+struct LightColours;
 
 struct Report {
     Report(const Scene& ofScene, const Options& options)
@@ -32,6 +35,7 @@ struct Report {
     std::optional<Measured> evenness_stops; ///< of the backdrop in the picture
     std::optional<Seen> seen;               ///< of a scene with a camera
     std::size_t exrClamped = 0;             ///< values of the EXR beyond half floats
+    std::shared_ptr<const LightColours> colours;  ///< readColours (report_colour.h)
 };
 
 /// Prints the lines (unless quiet or JSON goes to standard output) and writes the JSON.
