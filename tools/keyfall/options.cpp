@@ -62,6 +62,8 @@ CLI::Validator powerOfTwo(int least, int most) {
 void addPictureOptions(CLI::App& command, Options& o) {
     command.add_option("--out", o.out, "the picture; default: the scene's name with .png, here")->type_name("FILE");
     command.add_option("--exr", o.exr, "also writes the layers, one a light, as OpenEXR")->type_name("FILE");
+    command.add_option("--detail", o.detail, "also writes what is sharp in the sensor's own pixels, with its noise, as PNG")
+        ->type_name("FILE");
     CLI::Option* samples =
         command.add_option("--samples", o.samples, "samples a pixel, a power of two, whatever the noise")
             ->check(powerOfTwo(4, 65536));

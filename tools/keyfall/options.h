@@ -31,6 +31,7 @@ struct Options {
     std::string json;             ///< file, or "-" for standard output; empty: none
     std::string out;              ///< picture; empty: the scene's name beside the caller
     std::string exr;
+    std::string detail;           ///< part of the picture in the sensor's pixels; empty: none
     std::string quality = "preview";
     std::optional<double> noise_stops;          ///< of the picture
     std::optional<double> readingNoise_stops;   ///< of the readings, standard error

@@ -5,13 +5,11 @@
 #include "renderer/photograph/develop.h"
 #include "renderer/photograph/exposure.h"
 #include "renderer/photograph/exr.h"
-#include "renderer/photograph/png.h"
+#include "renderer/photograph/noise.h"
 #include "renderer/photograph/view.h"
 
 namespace keyfall {
-namespace {
 
-/// The settings, so that the set can be rebuilt from the picture alone.
 std::vector<PngText> settingsTexts(const Report& report) {
     const Scene& scene = report.scene;
     const Camera& c = scene.camera;
@@ -32,8 +30,6 @@ std::vector<PngText> settingsTexts(const Report& report) {
             {"Lights", lights}};
 }
 
-}  // namespace
-
 void photograph(const Film& film, Report& report, const std::filesystem::path& png,
                 const std::string& exr) {
     const Scene& scene = report.scene;
@@ -42,6 +38,7 @@ void photograph(const Film& film, Report& report, const std::filesystem::path& p
     const double factor = pictureFactor(scene.camera);
     const LinearImage image = expose(develop(film, mix), factor, white);
     report.clipping = clippingShares(film, mix, image);
+    report.fullPixels = fullShare(meanElectrons(scene, film, mix), sensorAsSet(scene.camera));
     writePng(png, renderView(image, scene.picture.view), settingsTexts(report));
     if (exr.empty()) return;
     ExrSettings settings;

@@ -198,6 +198,8 @@ nlohmann::ordered_json jsonOf(const Report& report) {
     }
     if (report.clipping) j["clipping"] = clippingJson(*report.clipping);
     if (scene.hasCamera) j["depth_of_field"] = depthJson(scene);
+    if (scene.hasCamera) j["sensor"] = sensorJson(report);
+    if (report.detail) j["detail"] = detailJson(report);
     j["warnings"] = Json::array();
     const auto warn = [&](const std::vector<Warning>& warnings) {
         for (const Warning& w : warnings) j["warnings"].push_back({{"code", w.code}, {"text", w.text}});

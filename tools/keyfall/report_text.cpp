@@ -154,6 +154,7 @@ std::string textOf(const Report& report) {
                                 report.evenness_stops->value, half_stops(*report.evenness_stops));
     }
     if (report.clipping) text += clippingLine(*report.clipping);
+    if (report.picture && scene.hasCamera) text += sensorLines(report);
     if (report.picture && scene.hasCamera) text += sharpLines(scene);
     if (spot && scene.hasCamera)
         text += "spot readings taken straight from the meter place their spot at 15.7 %, 0.20 stop under 18 % grey\n";

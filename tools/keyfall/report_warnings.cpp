@@ -89,6 +89,7 @@ std::vector<Warning> warningsFromNumbers(const Report& report) {
     warnOfProbesLeftOut(report, warnings);
     warnOfSides(report, warnings);
     warnOfWhite(report, warnings);
+    if (report.scene.hasCamera) warnOfSensor(report, warnings);
     PathCounters all = report.counters;
     if (report.picture) all += report.picture->counters;
     warnOfPaths(all, warnings);
