@@ -60,6 +60,7 @@ class Mixer {
     static void pack(const Film& film, std::size_t layer, std::size_t first, BandTile& out);
     static void recolour(const BandTile& bands, const Part& part, XyzTile& out);
     static void add(const XyzTile& xyz, float amount, Sums& sums);
+    static void limit(Sums& sums);
     static void transform(const glm::dmat3& matrix, Sums& sums);
     std::vector<Part> partsOf(const std::vector<LayerMix>& mix);
     template <class Write>

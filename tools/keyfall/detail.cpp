@@ -102,6 +102,9 @@ void photographDetail(const Stage& stage, const LightTables& tables, const Optio
     const Stage window(scene, options.threads, tables);
     Film film(detail.size_px.x, detail.size_px.y, layerInfos(scene));
     RenderSettings settings = renderSettings(options, time_s);
+    // What is sharp and small may be the noisiest part of the picture: no aim of its own, which could take
+    // an hour, but the picture's samples. How noisy that is, the report says.
+    settings.samples = report.picture->samples;
     if (settings.run.tell) settings.run.tell = progressLine("detail");
     const RenderResult result = render(window, film, settings);
     clearProgressLine();
