@@ -50,7 +50,7 @@ name = "at-card"
 at = [0, 20, 0.3]
 normal = [0, 0, 1]
 )";
-const std::string kCardMesh = "v -30 -10 0\nv 30 -10 0\nv 30 50 0\nv -30 50 0\nf 1 2 3 4\n";
+const std::string kCardMesh = "v -30 0 0\nv 30 0 0\nv 30 50 0\nv -30 50 0\nf 1 2 3 4\n";
 
 /// The green channel, linear, in shares of 1.
 struct Png {
@@ -113,9 +113,9 @@ TEST_CASE("a detail shows the sensor's pixels with the grain that the report sta
 TEST_CASE("a detail shows the place of the picture that the report names", "[program]") {
     // A card whose lower right corner is near the middle: the detail lies off centre and is no mirror image.
     const auto folder = folderWith("detail-place", kCard);
-    write(folder / "card.obj", "v -15 21 0\nv -1 21 0\nv -1 33 0\nv -15 33 0\nf 1 2 3 4\n");
+    write(folder / "card.obj", "v -15 0 0\nv -1 0 0\nv -1 12 0\nv -15 12 0\nf 1 2 3 4\n");
     REQUIRE(runProgram("render set.toml --samples 4 --quiet --out a.png --detail d.png --json a.json --set camera.iso=100 "
-                       "--set 'camera.sensor=[12, 10]' --set 'camera.pixels=[1800, 1500]' --set picture.width=180",
+                       "--set 'camera.sensor=[12, 10]' --set 'camera.pixels=[1800, 1500]' --set picture.width=180 --set 'product.card.at=[0, 21, 0]'",
                        folder).exitCode == 0);
     const auto detail = nlohmann::json::parse(textOf(folder / "a.json")).at("detail");
     const Png picture = read(folder / "a.png"), window = read(folder / "d.png");
