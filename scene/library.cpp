@@ -12,6 +12,7 @@
 #include "scene/library_definitions.h"
 #include "scene/library_gels.h"
 #include "scene/library_modifiers.h"
+#include "scene/library_sensor.h"
 #include "scene/read_toml.h"
 #include "scene/spectrum_csv.h"
 
@@ -120,9 +121,14 @@ Library readLibrary() {
         library.modifiers[name] = modifierFrom(name, table);
         refuseUnknownNames(library.modifiers[name], table, library);
     };
+    const auto sensor = [&](const std::string& name, const Value& table) {
+        if (name != "generic") throw DefinitionError(table.place, "the one sensor is called generic");
+        library.sensor = sensorFrom(table, directory);
+    };
     // Spectra first: lamps name them. Modifiers last: they name materials and fabrics.
     for (const char* name :
-         {"spectra.toml", "materials.toml", "fabrics.toml", "lamps.toml", "gels.toml", "modifiers.toml"}) {
+         {"spectra.toml", "materials.toml", "fabrics.toml", "lamps.toml", "gels.toml", "modifiers.toml",
+          "sensors.toml"}) {
         const auto file = directory / name;
         const Value root = readToml(file);
         readKind(file, root, "spectrum", library, spectrum);
@@ -132,7 +138,9 @@ Library readLibrary() {
         readKind(file, root, "lamp", library, lamp);
         readKind(file, root, "gel", library, gel);
         readKind(file, root, "modifier", library, modifier);
+        readKind(file, root, "sensor", library, sensor);
     }
+    if (!library.sensor.response) broken(directory / "sensors.toml", 0, "has no [sensor.generic]");
     std::sort(library.entries.begin(), library.entries.end(), [](const auto& a, const auto& b) {
         return std::tie(a.kind, a.name) < std::tie(b.kind, b.name);
     });

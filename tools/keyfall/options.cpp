@@ -71,6 +71,8 @@ void addPictureOptions(CLI::App& command, Options& o) {
     command.add_option("--out", o.out, "the picture; default: the scene's name with .png, here")->type_name("FILE");
     command.add_option("--exr", o.exr, "also writes the layers, one a light, as OpenEXR")->type_name("FILE");
     command.add_option("--maps", o.maps, "also writes PREFIX-stops.png, -clipped.png and -mirrors.png: stops from mid grey, what clips, what glossy faces mirror")->type_name("PREFIX");
+    command.add_option("--detail", o.detail, "also writes what is sharp in the sensor's own pixels, with its noise, as PNG")
+        ->type_name("FILE");
     CLI::Option* samples =
         command.add_option("--samples", o.samples, "samples a pixel, a power of two, whatever the noise")
             ->check(powerOfTwo(4, 65536));

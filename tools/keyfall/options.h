@@ -40,6 +40,7 @@ struct Options {
     std::string out;              ///< picture; empty: the scene's name beside the caller
     std::string exr;
     std::string maps;             ///< prefix of three map files; empty: none
+    std::string detail;           ///< part of the picture in the sensor's pixels; empty: none
     std::string quality = "preview";
     std::optional<double> noise_stops;          ///< of the picture
     std::optional<double> readingNoise_stops;   ///< of the readings, standard error

@@ -199,6 +199,8 @@ nlohmann::ordered_json jsonOf(const Report& report) {
     putFlash(j, report);
     putMotion(j, report);
     putColour(j, report);
+    if (scene.hasCamera) j["sensor"] = sensorJson(report);
+    if (report.detail) j["detail"] = detailJson(report);
     j["warnings"] = Json::array();
     const auto warn = [&](const std::vector<Warning>& warnings) {
         for (const Warning& w : warnings) j["warnings"].push_back({{"code", w.code}, {"text", w.text}});

@@ -135,6 +135,7 @@ std::string textOf(const Report& report) {
     if (report.picture && report.seen) text += mirrorLines(report);
     if (report.picture && scene.hasCamera) text += sharpLines(report);
     text += flashLines(report) + motionLines(report) + colourLines(report);
+    if (report.picture && scene.hasCamera) text += sensorLines(report);
     if (spot && scene.hasCamera)
         text += "spot readings taken straight from the meter place their spot at 15.7 %, 0.20 stop under 18 % grey\n";
     // The scene's own warnings went to standard error with their line in the file.

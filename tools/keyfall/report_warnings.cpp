@@ -97,6 +97,7 @@ std::vector<Warning> warningsFromNumbers(const Report& report) {
     warnOfGear(report, warnings);
     for (const auto& part : {ambientWarnings(report), motionWarnings(report), colourWarnings(report)})
         warnings.insert(warnings.end(), part.begin(), part.end());
+    if (report.scene.hasCamera) warnOfSensor(report, warnings);
     PathCounters all = report.counters;
     if (report.picture) all += report.picture->counters;
     warnOfPaths(all, warnings);
