@@ -11,8 +11,6 @@
 namespace keyfall {
 namespace {
 
-constexpr double kMetrePerCm = 0.01;
-
 Base baseOf(const DefinitionTable& t) {
     const std::string word = t.text("base").value_or("diffuse");
     if (word == "diffuse") return Base::diffuse;

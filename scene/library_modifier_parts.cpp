@@ -10,7 +10,6 @@
 namespace keyfall {
 namespace {
 
-constexpr double kMetrePerCm = 0.01;
 constexpr double kMostCells = 1000.0;  // across a mouth: more than any fabric has threads
 constexpr double kNearest_m = 0.001;   // a baffle to the back or the front
 constexpr const char* kFront =

@@ -14,7 +14,6 @@
 namespace keyfall {
 namespace {
 
-constexpr double kMetrePerCm = 0.01;
 constexpr double kTurn_rad = std::numbers::pi / 60.0;  // a curve's facet turns 3 degrees at most
 
 using Keys = std::string_view;

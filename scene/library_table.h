@@ -10,6 +10,8 @@
 
 namespace keyfall {
 
+inline constexpr double kMetrePerCm = 0.01;
+
 struct DefinitionTable {
     const Value& table;
     std::filesystem::path directory;

@@ -11,8 +11,6 @@
 namespace keyfall::modifiers {
 namespace {
 
-constexpr double kCmPerM = 100.0;
-
 /// Distance of a point from the nearest side, negative outside.
 double inside(const Polygon& polygon, glm::dvec2 p) {
     double nearest = std::numeric_limits<double>::infinity();

@@ -10,7 +10,6 @@
 namespace keyfall::modifiers {
 namespace {
 
-constexpr double kCmPerM = 100.0;
 constexpr double kStep_m = 1e-4;
 constexpr int kSlices = 64;
 

@@ -10,7 +10,6 @@
 namespace keyfall::modifiers {
 namespace {
 
-constexpr double kCmPerM = 100.0;
 
 /// A plate that hides the lamp from the set, alike on both faces.
 void addDeflector(Builder& b, double lampDepth_m, double mouthZ_m) {

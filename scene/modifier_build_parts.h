@@ -12,6 +12,7 @@
 
 namespace keyfall::modifiers {
 
+inline constexpr double kCmPerM = 100.0;     ///< of messages
 inline constexpr double kSpare_m = 0.001;    ///< kept free around a lamp's body
 inline constexpr double kWall_m = 0.002;     ///< from the inside of a shell to its black outside
 inline constexpr double kRecess_m = 0.0005;  ///< fabrics and grids stand this far behind the exit

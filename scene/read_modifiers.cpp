@@ -11,7 +11,7 @@ namespace keyfall {
 
 namespace {
 
-std::optional<ModifierKind> kindOf(const Fields& fields) {
+std::optional<ModifierKind> shapeOf(const Fields& fields) {
     for (const ModifierKind kind : {ModifierKind::bowl, ModifierKind::box, ModifierKind::dish,
                                     ModifierKind::snoot, ModifierKind::umbrella})
         if (fields.sound("shape") && fields.text("shape") == nameOf(kind)) return kind;
@@ -111,7 +111,7 @@ void recordDefaults(const Fields& fields, const ModifierModel& m) {
 
 void readModifier(Draft& draft, const Object& object) {
     const Fields& fields = object.fields;
-    const auto kind = kindOf(fields);
+    const auto kind = shapeOf(fields);
     if (kind && !refuseKeysOfOtherShapes(fields, *kind)) return;
     if (!fields.allSound()) return;
     try {

@@ -16,7 +16,7 @@ namespace {
 constexpr double kClearance_m = 0.002;    // contract: an incident probe keeps 2 mm
 constexpr double kOnSurface_m = 0.00005;  // nearer than this is "on" it, whichever side
 
-ProbeKind kindOf(const Fields& fields) {
+ProbeKind probeKindOf(const Fields& fields) {
     const std::string kind = fields.text("kind");
     if (kind == "dome") return ProbeKind::dome;
     return kind == "spot" ? ProbeKind::spot : ProbeKind::incident;
@@ -169,7 +169,7 @@ void readProbe(Draft& draft, Object& object, const std::vector<const Item*>& ite
     const Fields& fields = object.fields;
     Probe probe;
     probe.name = object.name;
-    probe.kind = kindOf(fields);
+    probe.kind = probeKindOf(fields);
     const auto at = pointOf(draft, object, fields.place());
     if (!at) return;
     probe.at_m = *at;

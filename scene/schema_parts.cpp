@@ -4,13 +4,6 @@
 
 namespace keyfall::schema {
 
-namespace {
-constexpr Range kPlace = between(-kFarthest_cm, kFarthest_cm);
-constexpr Range kSize{0.0, kFarthest_cm, false};
-constexpr Range kShare = between(0.0, 1.0);
-constexpr Range kKelvin = between(1000.0, 25000.0);
-}  // namespace
-
 const std::vector<Key> edge = {
     {"name", Type::name, {}, "", "", Need::required},
     {"from", Type::triple, kPlace, "cm", "", Need::required},

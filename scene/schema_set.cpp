@@ -5,11 +5,7 @@
 namespace keyfall::schema {
 
 namespace {
-constexpr Range kPlace = between(-kFarthest_cm, kFarthest_cm);
-constexpr Range kSize{0.0, kFarthest_cm, false};
-constexpr Range kShare = between(0.0, 1.0);
 constexpr Range kAngle = between(-360.0, 360.0);
-constexpr Range kKelvin = between(1000.0, 25000.0);  // the Planckian and the CIE daylight locus
 }  // namespace
 
 const std::vector<Key> top = {

@@ -11,14 +11,14 @@ namespace {
 
 constexpr double kRadius_m = 0.01;
 constexpr float kGap_m = 0.002F;
-const glm::vec3 kLamp_m{0.3F, 0.1F, 0.6F};
-constexpr double kFlux_lm = 1000.0;
+const glm::vec3 kBulb_m{0.3F, 0.1F, 0.6F};
+constexpr double kBulb_lm = 1000.0;
 
 /// E of a small sphere at a point of the plane z = 0 that faces it: I cos / d^2.
 double pointIlluminance_lx(double x_m, double y_m) {
-    const glm::dvec3 way = glm::dvec3(kLamp_m) - glm::dvec3(x_m, y_m, 0.0);
+    const glm::dvec3 way = glm::dvec3(kBulb_m) - glm::dvec3(x_m, y_m, 0.0);
     const double d = glm::length(way);
-    return kFlux_lm / (4.0 * std::acos(-1.0)) * way.z / (d * d * d);
+    return kBulb_lm / (4.0 * std::acos(-1.0)) * way.z / (d * d * d);
 }
 
 /// Its mean over the part of the disc around (gap, 0) where x > 0, by the midpoint rule.
@@ -49,8 +49,8 @@ Set besideCard(bool solid) {
     } else {
         set.item(sheet({0, 0, 0}, {1, 0, 0}, {2, 2}), black);
     }
-    set.light(sphereLamp(kLamp_m, 0.02F), kFlux_lm);
-    set.light(sphereLamp({-0.3F, 0.1F, 0.6F}, 0.02F), 10.0 * kFlux_lm);
+    set.light(sphereLamp(kBulb_m, 0.02F), kBulb_lm);
+    set.light(sphereLamp({-0.3F, 0.1F, 0.6F}, 0.02F), 10.0 * kBulb_lm);
     return set;
 }
 
@@ -79,10 +79,10 @@ TEST_CASE("a disc in a slit narrower than itself reads what its free part does",
     const std::size_t black = set.matt(0.0F);
     for (const float x_m : {-0.002F, 0.002F}) set.item(sheet({x_m, 0, -0.05F}, {1, 0, 0}, {0.2F, 0.2F}), black);
     const glm::vec3 ahead_m{0, 0, 1};
-    set.light(sphereLamp(ahead_m, 0.001F), kFlux_lm);
+    set.light(sphereLamp(ahead_m, 0.001F), kBulb_lm);
     const Stage stage(set.scene);
     const Reading e = illuminance_lx(stage, discAt(set, {0, 0, 0.0F}), 1024);
-    const double ahead_lx = kFlux_lm / (4.0 * std::acos(-1.0));
+    const double ahead_lx = kBulb_lm / (4.0 * std::acos(-1.0));
     CHECK(e.mean() == Approx(ahead_lx).epsilon(0.01));
 }
 

@@ -24,7 +24,7 @@ double temperatureThrough(double lamp_K, const Gel& gel) {
     return colourOf(through(lampSpectrum(lamp_K), gel)).temperature_K;
 }
 
-Light lightOf(const std::string& more, const std::string& definitions = {}) {
+Light gelledLight(const std::string& more, const std::string& definitions = {}) {
     const std::string place = "kind = \"continuous\"\nat = [0, 5, 100]\naim = [0, 5, 0]\n";
     return sceneOf(cubeAndLight(place + more + "\n" + definitions)).lights[0];
 }
@@ -104,28 +104,28 @@ TEST_CASE("gels: plus and minus green of one strength are a neutral density toge
 
 TEST_CASE("a light's gel takes flux and turns its colour; ratings and energy are without it",
           "[read][gel]") {
-    const Light bare = lightOf("colour_temperature = 5500");
-    const Light warm = lightOf("colour_temperature = 5500\ngel = \"cto-half\"");
+    const Light bare = gelledLight("colour_temperature = 5500");
+    const Light warm = gelledLight("colour_temperature = 5500\ngel = \"cto-half\"");
     CHECK(bare.gels.empty());
     CHECK(warm.gels == std::vector<std::string>{"cto-half"});
     CHECK(warm.fullFlux == Approx(bare.fullFlux * 0.70).epsilon(1e-6));
     CHECK(1e6 / warm.colourTemperature_K == Approx(1e6 / 5500.0 + 109.0).margin(1.0));
     CHECK(warm.bands.total().y == Approx(1.0));
     CHECK(warm.bands.total().z < 0.7 * bare.bands.total().z);
-    CHECK(lightOf("gel = \"none\"").fullFlux == bare.fullFlux);
+    CHECK(gelledLight("gel = \"none\"").fullFlux == bare.fullFlux);
 }
 
 TEST_CASE("stacked gels multiply, in any order", "[read][gel]") {
-    const Light one = lightOf("gel = [\"cto-quarter\", \"nd-06\", \"minus-green-half\"]");
-    const Light other = lightOf("gel = [\"minus-green-half\", \"cto-quarter\", \"nd-06\"]");
+    const Light one = gelledLight("gel = [\"cto-quarter\", \"nd-06\", \"minus-green-half\"]");
+    const Light other = gelledLight("gel = [\"minus-green-half\", \"cto-quarter\", \"nd-06\"]");
     CHECK(one.fullFlux == Approx(other.fullFlux).epsilon(1e-12));
     CHECK(one.colourTemperature_K == Approx(other.colourTemperature_K).epsilon(1e-9));
-    CHECK(lightOf("gel = [\"nd-03\", \"nd-03\"]").fullFlux == Approx(250.0));
+    CHECK(gelledLight("gel = [\"nd-03\", \"nd-03\"]").fullFlux == Approx(250.0));
 }
 
 TEST_CASE("a gel of the file: by shift, by density, by stops, by curve", "[read][gel]") {
     const auto with = [](const std::string& definition) {
-        return lightOf("colour_temperature = 5500\ngel = \"mine\"", "[gel.mine]\n" + definition);
+        return gelledLight("colour_temperature = 5500\ngel = \"mine\"", "[gel.mine]\n" + definition);
     };
     CHECK(1e6 / with("mired_shift = -50\ntransmittance = 0.6").colourTemperature_K ==
           Approx(1e6 / 5500.0 - 50.0).margin(1.0));

@@ -22,7 +22,7 @@ Value toml(const char* text) {
 Material material(const char* text) {
     return materialFrom("m", toml(text), ".");
 }
-LampModel lamp(const char* text) {
+LampModel lampOf(const char* text) {
     return lampFrom("l", toml(text), ".", {});
 }
 
@@ -86,7 +86,7 @@ TEST_CASE("materials: keys land in their fields", "[library]") {
 }
 
 TEST_CASE("lamps: centimetres become metres; power, times and efficacy", "[library]") {
-    const LampModel l = lamp(
+    const LampModel l = lampOf(
         "shape = 'tube'\nsize = [8, 1.2]\nlumen_seconds_per_watt_second = 25\n"
         "lowest_power = '1/256'\nt05 = '1/1200'\npower_step = 0.1");
     CHECK(l.shape.kind == LampKind::tube);
@@ -98,11 +98,11 @@ TEST_CASE("lamps: centimetres become metres; power, times and efficacy", "[libra
     CHECK_THAT(*l.t05_s, WithinRel(1.0 / 1200, 1e-12));
     CHECK(*l.powerStep_stops == 0.1);
     const LampModel panel =
-        lamp("shape = 'panel'\nsize = [60, 30]\nboth_sides = true\nlumens_per_watt = 80");
+        lampOf("shape = 'panel'\nsize = [60, 30]\nboth_sides = true\nlumens_per_watt = 80");
     CHECK(panel.shape.bothSides);
     CHECK_FALSE(panel.efficacyIsFlash);
     CHECK(panel.efficacy == 80.0);
-    CHECK_FALSE(lamp("shape = 'disc'\nsize = [3]").efficacyGiven);
+    CHECK_FALSE(lampOf("shape = 'disc'\nsize = [3]").efficacyGiven);
 }
 
 TEST_CASE("definitions: what cannot be is refused at its place", "[library]") {

@@ -37,7 +37,7 @@ Scene setOf(const std::string& lights, const std::vector<std::string>& set = {})
     return sceneOf(kCube + lights + kDefinitions, set);
 }
 
-Light lightOf(const std::string& more, const std::vector<std::string>& set = {}) {
+Light wornLight(const std::string& more, const std::vector<std::string>& set = {}) {
     return setOf(light("key", more), set).lights[0];
 }
 
@@ -54,7 +54,7 @@ const std::string kTin = "modifier = \"tin\"\n", kToLamp = "measured_to = \"lamp
 }  // namespace
 
 TEST_CASE("at is the middle of the modifier's mouth, or with measured_to the lamp", "[read][worn]") {
-    const Light exit = lightOf(kFront + kTin), lamp = lightOf(kFront + kTin + kToLamp);
+    const Light exit = wornLight(kFront + kTin), lamp = wornLight(kFront + kTin + kToLamp);
     checkCm(exit.exit_m, {0, 50, 100});
     checkCm(exit.shape.centre_m, {0, 50, 105});
     CHECK(exit.exitDistance_m == Approx(1.0));
@@ -72,7 +72,7 @@ TEST_CASE("at is the middle of the modifier's mouth, or with measured_to the lam
 
 TEST_CASE("a bare lamp is its own exit, whatever is measured to", "[read][worn]") {
     for (const std::string& more : {std::string(), kToLamp}) {
-        const Light bare = lightOf(kFront + more);
+        const Light bare = wornLight(kFront + more);
         CHECK(bare.body == nullptr);
         checkCm(bare.exit_m, {0, 50, 100});
         checkCm(bare.shape.centre_m, {0, 50, 100});
@@ -84,7 +84,7 @@ TEST_CASE("a bare lamp is its own exit, whatever is measured to", "[read][worn]"
 TEST_CASE("aimed askew and rolled, lamp and mouth stay on the axis, 5 cm apart", "[read][worn]") {
     const std::string askew = "lumens = 1000\nat = [30, 80, 70]\naim = [10, 5, -20]\nroll = 35\n";
     for (const std::string& more : {std::string(), kToLamp}) {
-        const Light key = lightOf(askew + kTin + more);
+        const Light key = wornLight(askew + kTin + more);
         const glm::vec3 way = key.exit_m - key.shape.centre_m;
         CHECK(glm::length(way) == Approx(0.05).epsilon(1e-5));
         checkDirection(glm::normalize(way), glm::normalize(glm::vec3(-20, -75, -90)));
@@ -95,7 +95,7 @@ TEST_CASE("aimed askew and rolled, lamp and mouth stay on the axis, 5 cm apart",
 }
 
 TEST_CASE("the lamp of an umbrella stands before the rim and looks back into it", "[read][worn]") {
-    const Light key = lightOf(std::string(kFront) + "modifier = \"brolly\"\n");
+    const Light key = wornLight(std::string(kFront) + "modifier = \"brolly\"\n");
     checkCm(key.exit_m, {0, 50, 100});
     checkCm(key.shape.centre_m, {0, 50, 70});
     checkDirection(key.axes.z, {0, 0, -1});
@@ -161,7 +161,7 @@ TEST_CASE("a figure rated with a modifier waits to be solved: its light at full 
           "[read][rating][worn]") {
     // Guide number: I = C GN^2 / S = 2.5 GN^2 cd*s (ISO 2720:1974 with C = 250, ISO 100).
     const std::string place = "at = [0, 50, 100]\naim = [0, 50, 0]\nrated_with = \"tin\"\n";
-    const Light guide = lightOf(place + "guide_number = 20\nrated_power = \"1/4\"");
+    const Light guide = wornLight(place + "guide_number = 20\nrated_power = \"1/4\"");
     CHECK(std::isnan(guide.fullFlux));
     REQUIRE(guide.rating.has_value());
     CHECK(guide.rating->isIntensity);
@@ -169,16 +169,16 @@ TEST_CASE("a figure rated with a modifier waits to be solved: its light at full 
     CHECK(guide.rating->body->name == "tin");
     CHECK(guide.rating->shape.kind == LampKind::sphere);
     CHECK_FALSE(guide.fluxUncertain);
-    const Light lux = lightOf(place + "kind = \"continuous\"\nlux_at_1m = 9000");
+    const Light lux = wornLight(place + "kind = \"continuous\"\nlux_at_1m = 9000");
     CHECK_FALSE(lux.rating->isIntensity);
     CHECK(lux.rating->value == Approx(9000));
     CHECK(lux.rating->distance_m == 1.0);
     // f/16 at ISO 100: H = 2.5 * 256 lx*s; f/4 and 1/60 (exactly 1/64 s): E = 2.5 * 16 * 64 lx.
-    const Light flash = lightOf(place + "reads = { aperture = 16, distance = 60 }");
+    const Light flash = wornLight(place + "reads = { aperture = 16, distance = 60 }");
     CHECK(flash.rating->value == Approx(640));
     CHECK(flash.rating->distance_m == Approx(0.6));
     const Light steady =
-        lightOf(place + "kind = \"continuous\"\nreads = { aperture = 4, shutter = \"1/60\" }");
+        wornLight(place + "kind = \"continuous\"\nreads = { aperture = 4, shutter = \"1/60\" }");
     CHECK(steady.rating->value == Approx(2560));
 }
 
@@ -186,7 +186,7 @@ TEST_CASE("a rating does not depend on what the lamp wears now", "[read][rating]
     const std::string rated =
         "at = [0, 50, 100]\naim = [0, 50, 0]\nguide_number = 20\nrated_with = \"tin\"\nmodifier = \"none\"";
     for (const char* now : {"none", "tin", "brolly"}) {
-        const Light key = lightOf(rated, {std::string("light.key.modifier=") + now});
+        const Light key = wornLight(rated, {std::string("light.key.modifier=") + now});
         CHECK(key.modifier == now);
         CHECK((key.body == nullptr) == (key.modifier == "none"));
         CHECK(key.rating->value == Approx(1000));
@@ -194,14 +194,14 @@ TEST_CASE("a rating does not depend on what the lamp wears now", "[read][rating]
         CHECK(key.rating->gelFactor == 1.0);
     }
     // With "none" the closed form of the ball: Phi = 4 pi I.
-    const Light bare = lightOf(rated, {"light.key.rated_with=none", "light.key.modifier=tin"});
+    const Light bare = wornLight(rated, {"light.key.rated_with=none", "light.key.modifier=tin"});
     CHECK_FALSE(bare.rating.has_value());
     CHECK(bare.fullFlux == Approx(4 * M_PI * 1000).epsilon(1e-6));
 }
 
 TEST_CASE("a rating is of the lamp without gels; their share is kept for the solved flux",
           "[read][rating][worn][gel]") {
-    const Light key = lightOf(
+    const Light key = wornLight(
         "at = [0, 50, 100]\naim = [0, 50, 0]\nguide_number = 20\nrated_with = \"tin\"\n"
         "colour_temperature = 5500\ngel = [\"cto-half\", \"nd-03\"]");
     CHECK(key.rating->value == Approx(1000));

@@ -13,7 +13,6 @@ using namespace keyfall::test;
 
 namespace {
 
-constexpr double kPi = std::numbers::pi;
 constexpr const char* kDish =
     "shape = 'dish'\nprofile = [[6, 0], [13, 4], [21, 13]]\n"
     "deflector = { diameter = 10, distance = 6 }\n";
@@ -52,7 +51,7 @@ TEST_CASE("paraboloid: light from the focus leaves parallel to the axis, within 
         const Crossing hit = firstHit(body, glm::dvec3(body.lampCentre_m), way, false);
         REQUIRE(hit.part == &body.parts[0]);
         const glm::dvec3 sent = glm::reflect(way, hit.normal);
-        CHECK(std::acos(std::min(1.0, sent.z)) < 2.0 * 1.66 * kPi / 180.0);
+        CHECK(std::acos(std::min(1.0, sent.z)) < 2.0 * 1.66 * std::numbers::pi / 180.0);
         outward += glm::dot(glm::dvec2(sent), glm::normalize(glm::dvec2(way))) / kRays;
     }
     CHECK(std::abs(outward) < 0.01);  // +- 3 degrees evenly: 0.030 / sqrt 150, four times
@@ -67,7 +66,7 @@ TEST_CASE("paraboloid: every point lies on r^2 = R^2 d / D and no facet turns mo
         if (i < 2) continue;
         const glm::dvec2 a = glm::normalize(profile[i - 1] - profile[i - 2]),
                          b = glm::normalize(profile[i] - profile[i - 1]);
-        CHECK(std::acos(glm::dot(a, b)) < 3.01 * kPi / 180.0);
+        CHECK(std::acos(glm::dot(a, b)) < 3.01 * std::numbers::pi / 180.0);
     }
 }
 
@@ -77,7 +76,7 @@ TEST_CASE(
     const ModifierBody body = built(kGrid);
     Chance chance(9U);
     for (int k = 0; k < 1500; ++k) {
-        const double angle = 2.0 * kPi * chance.part();
+        const double angle = 2.0 * std::numbers::pi * chance.part();
         const double tangent = (0.05 * std::sqrt(2.0) / 0.04) * (1.001 + 2.0 * chance.part());
         const glm::dvec2 from(0.55 * (chance.part() - 0.5), 0.55 * (chance.part() - 0.5));
         CHECK_FALSE(passes(body, from, tangent * glm::dvec2(std::cos(angle), std::sin(angle))));

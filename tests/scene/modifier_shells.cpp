@@ -13,7 +13,6 @@ using namespace keyfall::test;
 
 namespace {
 
-constexpr double kPi = std::numbers::pi;
 constexpr const char* kBowl = "shape = 'bowl'\nprofile = [[2.5, 0], [9, 8]]\nlamp_at = 2.5";
 constexpr const char* kBox =
     "shape = 'box'\nopening = [60, 40]\ndepth = 30\nbaffle = 'half'\nbaffle_at = 15";
@@ -23,7 +22,7 @@ constexpr const char* kBox =
 TEST_CASE(
     "modifiers: the exit of a round one has the area of its circle, of a box that of its opening",
     "[modifier][law]") {
-    CHECK_THAT(openArea_m2(built(kBowl).exits[0]), WithinRel(kPi * 0.09 * 0.09, 1e-6));
+    CHECK_THAT(openArea_m2(built(kBowl).exits[0]), WithinRel(std::numbers::pi * 0.09 * 0.09, 1e-6));
     CHECK_THAT(openArea_m2(built(kBox).exits[0]), WithinRel(0.6 * 0.4, 1e-6));
     // Regular octagon about a circle of radius r: 8 (sqrt 2 - 1) r^2.
     const auto octagon =
@@ -31,7 +30,7 @@ TEST_CASE(
     CHECK_THAT(openArea_m2(octagon.exits[0]),
                WithinRel(8 * (std::sqrt(2.0) - 1) * 0.45 * 0.45, 1e-6));
     const auto round = built("shape = 'box'\nopening = [60, 60]\noutline = 'round'\ndepth = 40");
-    CHECK_THAT(openArea_m2(round.exits[0]), WithinRel(kPi * 0.09, 1e-6));
+    CHECK_THAT(openArea_m2(round.exits[0]), WithinRel(std::numbers::pi * 0.09, 1e-6));
 }
 
 TEST_CASE("modifiers: the mouth's corners lie on the outline of the exit, first along x",
@@ -51,10 +50,10 @@ TEST_CASE("modifiers: a cone is a cone, and what lies around it is 2 mm off", "[
     const ModifierBody body = built(kBowl);
     // Frustum: pi (r + R) slant. The polygon's corners stand 1 / cos further out than its facets.
     CHECK_THAT(areaOf_m2(body.parts[0].mesh),
-               WithinRel(kPi * (0.025 + 0.09) * std::hypot(0.065, 0.08), 2e-4));
+               WithinRel(std::numbers::pi * (0.025 + 0.09) * std::hypot(0.065, 0.08), 2e-4));
     Chance chance(3U);
     for (int k = 0; k < 50; ++k) {
-        const double depth = 0.08 * chance.part(), angle = 2.0 * kPi * chance.part();
+        const double depth = 0.08 * chance.part(), angle = 2.0 * std::numbers::pi * chance.part();
         const glm::dvec3 from(0.0, 0.0, depth - 0.08), way(std::cos(angle), std::sin(angle), 0.0);
         const Crossing inside = firstHit(body, from, way, false);
         CHECK_THAT(inside.distance_m, WithinRel(0.025 + 0.065 * depth / 0.08, 2e-4));

@@ -15,8 +15,6 @@ using Catch::Matchers::WithinRel;
 
 namespace {
 
-constexpr double kPi = std::numbers::pi;
-
 struct SlotWant {
     std::string name, group;
     std::size_t triangles;
@@ -144,7 +142,7 @@ TEST_CASE("a cube in one smoothing group has its normals along the diagonals", "
 TEST_CASE("concave polygons of n corners fill their area with n - 2 triangles", "[obj]") {
     checkGood(flat("concave_l.obj", 6, 3.0));
     checkGood(flat("concave_dart.obj", 4, 1.5));  // 2 x 2 / 2 less the notch 0.5 x 2 / 2
-    checkGood(flat("concave_star.obj", 10, 10 * 0.5 * 1.0 * 0.4 * std::sin(kPi / 5)));
+    checkGood(flat("concave_star.obj", 10, 10 * 0.5 * 1.0 * 0.4 * std::sin(std::numbers::pi / 5)));
     checkGood(flat("concave_comb.obj", 16, 7.0 * 1.0 + 4 * 2.0));
     checkGood(flat("slit_hole.obj", 10, 9.0 - 1.0));
     checkGood(flat("collinear_corners.obj", 8, 1.0));
@@ -198,7 +196,7 @@ TEST_CASE("a sphere without normals gets radial ones", "[obj]") {
     //   V = h/3 (A_1 + A_2 + sqrt(A_1 A_2))   (Euclid XII, frustum).
     double area = 0.0, volume = 0.0;
     for (int i = 0; i < 20; ++i) {
-        const double a = kPi * i / 20, b = kPi * (i + 1) / 20, half = kPi / 40;
+        const double step = std::numbers::pi / 20, a = step * i, b = step * (i + 1), half = step / 2;
         const double apothem = (std::sin(b) - std::sin(a)) * std::cos(half);
         const double h = std::cos(a) - std::cos(b);
         area += 40 * (std::sin(a) + std::sin(b)) * std::sin(half) * std::hypot(apothem, h);
@@ -213,7 +211,7 @@ TEST_CASE("a sphere without normals gets radial ones", "[obj]") {
 
 TEST_CASE("a cylinder without normals: smooth around, sharp at the rims", "[obj]") {
     // Regular 36-gon of radius 1: side 2 sin 5 deg, area 18 sin 10 deg.
-    const double polygon = 18 * std::sin(kPi / 18), side = 2 * std::sin(kPi / 36);
+    const double polygon = 18 * std::sin(std::numbers::pi / 18), side = 2 * std::sin(std::numbers::pi / 36);
     checkGood({"cylinder_36.obj",
                72 + 2 * 34,
                36 * side * 2.0 + 2 * polygon,

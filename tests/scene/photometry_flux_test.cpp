@@ -2,7 +2,7 @@
 // Not here: what the formats allow (photometry_format_test.cpp), light.photometry
 // (photometry_light_test.cpp).
 #include <cmath>
-#include <glm/gtc/constants.hpp>
+#include <numbers>
 #include <random>
 
 #include "scene/photometry_file.h"
@@ -12,8 +12,6 @@ using namespace keyfall;
 using namespace keyfall::test;
 
 namespace {
-
-constexpr double kPi = glm::pi<double>();
 
 /// An absolute axial file whose candelas are I(vertical), every `step_deg`.
 template <class Intensity>
@@ -32,11 +30,11 @@ double summedFlux_lm(const PhotometricWeb& web, int across) {
     double sum = 0.0;
     for (int i = 0; i < across; ++i)
         for (int j = 0; j < across; ++j) {
-            const double z = 1.0 - 2.0 * (i + 0.5) / across, phi = 2.0 * kPi * (j + 0.5) / across;
+            const double z = 1.0 - 2.0 * (i + 0.5) / across, phi = 2.0 * std::numbers::pi * (j + 0.5) / across;
             const double s = std::sqrt(1.0 - z * z);
             sum += intensity_cd(web, {s * std::cos(phi), s * std::sin(phi), z});
         }
-    return sum * 4.0 * kPi / (static_cast<double>(across) * across);
+    return sum * 4.0 * std::numbers::pi / (static_cast<double>(across) * across);
 }
 
 }  // namespace
@@ -85,8 +83,8 @@ TEST_CASE("LM-63: cosine lobes have the flux of their integral", "[photometry]")
         INFO("m " << m);
         const double tolerance = (m + 1.0) * glm::radians(0.5) * glm::radians(0.5) / 6.0;
         CHECK(fluxByInterpolation_lm(web) ==
-              Approx(2.0 * kPi * 300.0 / (m + 1.0)).epsilon(tolerance));
-        CHECK(fluxByZones_lm(web) == Approx(2.0 * kPi * 300.0 / (m + 1.0)).epsilon(tolerance));
+              Approx(2.0 * std::numbers::pi * 300.0 / (m + 1.0)).epsilon(tolerance));
+        CHECK(fluxByZones_lm(web) == Approx(2.0 * std::numbers::pi * 300.0 / (m + 1.0)).epsilon(tolerance));
     }
 }
 

@@ -1,7 +1,7 @@
 // The flux that follows from what a maker or a meter says of a bare lamp, against closed forms and
 // against sums that do not use them. Not here: rendering a lamp and metering it (laws).
 #include <cmath>
-#include <glm/gtc/constants.hpp>
+#include <numbers>
 #include <random>
 
 #include "scene/lamp_shape.h"
@@ -11,8 +11,6 @@ using namespace keyfall;
 using namespace keyfall::test;
 
 namespace {
-
-constexpr double kPi = glm::pi<double>();
 
 double fluxOf(const std::string& lamp, const std::string& figure) {
     return sceneOf("[lamp.mine]\n" + lamp + "\n[[light]]\nname = \"key\"\nlamp = \"mine\"\n" +
@@ -51,9 +49,9 @@ double summedDirections(Meets meets) {
     for (int i = 0; i < n; ++i)
         for (int j = 0; j < n; ++j) {
             // Nusselt: equal areas of the unit disc are equal shares of the cosine-weighted sky.
-            const double r = std::sqrt((i + 0.5) / n), phi = 2 * kPi * (j + 0.5) / n;
+            const double r = std::sqrt((i + 0.5) / n), phi = 2 * std::numbers::pi * (j + 0.5) / n;
             const glm::dvec3 w(r * std::cos(phi), r * std::sin(phi), std::sqrt(1 - r * r));
-            sum += meets(w) ? kPi / (n * n) : 0.0;
+            sum += meets(w) ? std::numbers::pi / (n * n) : 0.0;
         }
     return sum;
 }
@@ -78,18 +76,18 @@ TEST_CASE("guide number 58 of a small ball: Q = 2.5 GN^2 in all directions", "[r
     // Guide number: H at 1 m = C GN^2 / S = 2.5 GN^2 lx*s (ISO 2720:1974 with C = 250). A
     // Lambertian sphere is equally bright from all sides: Phi = 4 pi I.
     const double flux = fluxOf("shape = \"sphere\"\nsize = [3]", "guide_number = 58");
-    CHECK(flux == Approx(4 * kPi * 2.5 * 58 * 58).epsilon(1e-6));
+    CHECK(flux == Approx(4 * std::numbers::pi * 2.5 * 58 * 58).epsilon(1e-6));
 }
 
 TEST_CASE("lux at 1 m of a ball: Phi = 4 pi E, whatever its size", "[read][rating]") {
     const double flux = fluxOf("shape = \"sphere\"\nsize = [40]", "lux_at_1m = 9000");
-    CHECK(flux == Approx(4 * kPi * 9000).epsilon(1e-6));
+    CHECK(flux == Approx(4 * std::numbers::pi * 9000).epsilon(1e-6));
 }
 
 TEST_CASE("lux at 1 m of a disc: E = L pi R^2/(R^2+d^2), Phi = pi L A", "[read][rating]") {
     // Disc formula: technique and handbooks of illuminating engineering; R = 0.3 m, d = 1 m.
     const double flux = fluxOf("shape = \"disc\"\nsize = [60]", "lux_at_1m = 1000");
-    CHECK(flux == Approx(1000 * kPi * (0.09 + 1.0)).epsilon(1e-6));
+    CHECK(flux == Approx(1000 * std::numbers::pi * (0.09 + 1.0)).epsilon(1e-6));
 }
 
 TEST_CASE("a panel that shines from both sides has twice the flux for the same reading",
@@ -104,16 +102,16 @@ TEST_CASE("a flat meter reads f/16 3/10 at 1 m: H = 2.5 N^2", "[read][rating]") 
     const std::string ball = "shape = \"sphere\"\nsize = [3]";
     const double n2 = 256 * std::exp2(0.3);
     CHECK(fluxOf(ball, "reads = { aperture = \"f/16 3/10\", iso = 100, distance = 100 }") ==
-          Approx(4 * kPi * 2.5 * n2).epsilon(1e-6));
+          Approx(4 * std::numbers::pi * 2.5 * n2).epsilon(1e-6));
     CHECK(fluxOf(ball, "reads = { aperture = \"f/16 3/10\", iso = 200, distance = 50 }") ==
-          Approx(4 * kPi * 2.5 * n2 / 2 / 4).epsilon(1e-6));
+          Approx(4 * std::numbers::pi * 2.5 * n2 / 2 / 4).epsilon(1e-6));
 }
 
 TEST_CASE("a reading of continuous light is divided by its shutter time", "[read][rating]") {
     const double flux = fluxOf("shape = \"sphere\"\nsize = [3]",
                                "kind = \"continuous\"\n"
                                "reads = { aperture = 4, distance = 100, shutter = \"1/60\" }");
-    CHECK(flux == Approx(4 * kPi * 2.5 * 16 * 64).epsilon(1e-6));  // 1/60 is 1/64 s
+    CHECK(flux == Approx(4 * std::numbers::pi * 2.5 * 16 * 64).epsilon(1e-6));  // 1/60 is 1/64 s
 }
 
 TEST_CASE("a figure measured at 1/4 stands for four times the full flux", "[read][rating]") {
@@ -151,7 +149,7 @@ TEST_CASE("in front of a ring: closed form against rays that meet it", "[read][r
     for (int i = 0; i < n; ++i) {
         const double sine = std::sqrt((i + 0.5) / n);
         const glm::dvec3 w(sine, 0, std::sqrt(1 - sine * sine));
-        summed += rayMeetsTorus({0, 0, -d}, w, R, r, 0.0) ? kPi / n : 0.0;
+        summed += rayMeetsTorus({0, 0, -d}, w, R, r, 0.0) ? std::numbers::pi / n : 0.0;
     }
     CHECK(axisProjectedSolidAngle_sr(shape(LampKind::ring, 2 * R, 2 * r), d) ==
           Approx(summed).epsilon(1e-3));
@@ -176,11 +174,11 @@ TEST_CASE("a convex lamp shades nothing of itself; a ring does, as emitted rays 
         int gone = 0;
         for (int i = 0; i < n; ++i) {
             // A point uniform over the torus: its ring of latitude has a radius R + r cos(f).
-            double f = 2 * kPi * u(engine);
-            while (u(engine) * (1 + r) > 1 + r * std::cos(f)) f = 2 * kPi * u(engine);
+            double f = 2 * std::numbers::pi * u(engine);
+            while (u(engine) * (1 + r) > 1 + r * std::cos(f)) f = 2 * std::numbers::pi * u(engine);
             const glm::dvec3 normal(std::cos(f), 0, std::sin(f));
             const glm::dvec3 along(0, 1, 0), across = glm::cross(normal, along);
-            const double s = std::sqrt(u(engine)), a = 2 * kPi * u(engine);
+            const double s = std::sqrt(u(engine)), a = 2 * std::numbers::pi * u(engine);
             const glm::dvec3 w =
                 std::sqrt(1 - s * s) * normal + s * (std::cos(a) * along + std::sin(a) * across);
             const glm::dvec3 start = glm::dvec3(1, 0, 0) + (r + 1e-5) * normal;

@@ -12,8 +12,6 @@ using Catch::Matchers::WithinRel;
 
 namespace {
 
-constexpr double kPi = std::numbers::pi;
-
 /// Smallest cosine between a corner's normal and its triangle's plane normal by the winding.
 double leastAgreement(const Mesh& m) {
     double least = 1.0;
@@ -48,13 +46,13 @@ TEST_CASE("a box: 2 (wh + hd + dw), whd, sharp and outward", "[solids]") {
 TEST_CASE("a cylinder: pi r^2 h within its 256 sides, side smooth, rims sharp", "[solids]") {
     const Mesh m = cylinderMesh(0.12F, 0.04F);
     // A regular N-gon has area N/2 r^2 sin(2 pi/N) and side 2 r sin(pi/N).
-    const double r = 0.06, h = 0.04, polygon = 128 * r * r * std::sin(2 * kPi / 256);
+    const double r = 0.06, h = 0.04, polygon = 128 * r * r * std::sin(2 * std::numbers::pi / 256);
     CHECK_THAT(volumeOf_m3(m), WithinRel(polygon * h, 1e-5));
-    CHECK_THAT(volumeOf_m3(m), WithinRel(kPi * r * r * h, 2e-4));
-    CHECK_THAT(areaOf_m2(m), WithinRel(2 * polygon + 512 * r * std::sin(kPi / 256) * h, 1e-5));
+    CHECK_THAT(volumeOf_m3(m), WithinRel(std::numbers::pi * r * r * h, 2e-4));
+    CHECK_THAT(areaOf_m2(m), WithinRel(2 * polygon + 512 * r * std::sin(std::numbers::pi / 256) * h, 1e-5));
     CHECK(m.closed);
     // Smooth side: half a facet off, cos(pi/256). Sharp rims: nothing between.
-    CHECK(leastAgreement(m) > std::cos(kPi / 256) - 1e-5);
+    CHECK(leastAgreement(m) > std::cos(std::numbers::pi / 256) - 1e-5);
     for (const glm::vec3& n : m.normal) CHECK((n.y == 0.0F || std::abs(n.y) == 1.0F));
     checkStandsCentred(m, {0.12F, 0.04F, 0.12F});
 }
@@ -71,8 +69,8 @@ TEST_CASE("a sphere: chord error under 1e-4 of its radius, radial normals", "[so
     }
     CHECK(deepest < 1e-4);
     CHECK(worst > 1.0 - 1e-6);
-    CHECK_THAT(areaOf_m2(m), WithinRel(4 * kPi * 0.025 * 0.025, 2e-4));
-    CHECK_THAT(volumeOf_m3(m), WithinRel(4.0 / 3 * kPi * std::pow(0.025, 3), 3e-4));
+    CHECK_THAT(areaOf_m2(m), WithinRel(4 * std::numbers::pi * 0.025 * 0.025, 2e-4));
+    CHECK_THAT(volumeOf_m3(m), WithinRel(4.0 / 3 * std::numbers::pi * std::pow(0.025, 3), 3e-4));
     CHECK(m.closed);
     CHECK(leastAgreement(m) > 0.999);
     checkStandsCentred(m, glm::vec3(0.05F));
@@ -92,7 +90,7 @@ TEST_CASE("a sheet faces its frame's z, width along x", "[solids]") {
 TEST_CASE("a sweep: level, a quarter arc, upright; lit from above and from the front", "[solids]") {
     const double width = 2.0, front = 0.4, back = 0.6, height = 1.5, r = 0.25;
     const Mesh m = sweepMesh(2.0F, 0.4F, 0.6F, 1.5F, 0.25F);
-    const double length = (front + back - r) + kPi * r / 2 + (height - r);
+    const double length = (front + back - r) + std::numbers::pi * r / 2 + (height - r);
     CHECK_THAT(areaOf_m2(m), WithinRel(width * length, 1e-4));
     CHECK(leastAgreement(m) > 0.9999);
     CHECK(m.normal.front() == glm::vec3(0, 1, 0));

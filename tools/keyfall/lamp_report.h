@@ -2,6 +2,7 @@
 #pragma once
 
 #include <nlohmann/json_fwd.hpp>
+#include <numbers>
 #include <optional>
 #include <string>
 #include <vector>
@@ -10,6 +11,8 @@
 #include "scene/scene.h"
 
 namespace keyfall {
+
+inline constexpr double kDegrees = 180.0 / std::numbers::pi;  ///< in a radian
 
 /// At full power. `figures` are per unit of `flux`.
 struct LampReport {

@@ -1,6 +1,5 @@
 // A lamp's figures as JSON: with units and intervals. Not here: what they mean (README).
 #include <cmath>
-#include <numbers>
 
 #include "json_numbers.h"
 #include "lamp_report.h"
@@ -8,8 +7,6 @@
 
 namespace keyfall {
 namespace {
-
-constexpr double kDegrees = 180.0 / std::numbers::pi;
 
 Measured times(Measured m, double factor) {
     return {factor * m.value, {factor * m.interval95.low, factor * m.interval95.high}};

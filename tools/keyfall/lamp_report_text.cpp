@@ -2,15 +2,12 @@
 #include <fmt/core.h>
 
 #include <cmath>
-#include <numbers>
 
 #include "lamp_report.h"
 #include "scene/photo.h"
 
 namespace keyfall {
 namespace {
-
-constexpr double kDegrees = 180.0 / std::numbers::pi;
 
 /// "9108 ± 3", as many figures as its interval makes sense of.
 std::string amount(const Measured& m, double factor, const char* unit) {

@@ -10,8 +10,8 @@
 namespace keyfall {
 namespace {
 
-constexpr int kWidth = 800;
-constexpr int kHeight = 760;
+constexpr int kFrontWidth = 800;
+constexpr int kFrontHeight = 760;
 const glm::dvec2 kCorner(60.0, 90.0);
 constexpr double kSide = 560.0;
 constexpr Pen kFrame{0.4, 1.0, 0.0};
@@ -64,7 +64,7 @@ void plotFront(const FrontPlot& plot, const std::filesystem::path& file) {
     const glm::dvec2 corner = kCorner + 0.5 * (glm::dvec2(kSide) - size);
     const glm::dvec2 cell(size.x / front.columns, size.y / front.rows);
 
-    Canvas canvas(file, kWidth, kHeight);
+    Canvas canvas(file, kFrontWidth, kFrontHeight);
     canvas.text({60.0, 30.0}, plot.title, 20.0);
     canvas.text({60.0, 56.0}, plot.subtitle, 15.0, Anchor::start, 0.3);
     for (int row = 0; row < front.rows; ++row)

@@ -11,8 +11,8 @@
 namespace keyfall {
 namespace {
 
-constexpr int kWidth = 800;
-constexpr int kHeight = 860;
+constexpr int kPolarWidth = 800;
+constexpr int kPolarHeight = 860;
 const glm::dvec2 kMiddle(400.0, 440.0);
 constexpr double kRadius = 310.0;
 constexpr Pen kRing{0.82, 1.0, 0.0};
@@ -91,7 +91,7 @@ struct LegendRow {
 
 void drawLegend(Canvas& canvas, const std::vector<LegendRow>& rows) {
     // Beside each other under the plot, as wide as the words are.
-    double y = kHeight - 22.0 - 24.0 * static_cast<double>(rows.size() - 1);
+    double y = kPolarHeight - 22.0 - 24.0 * static_cast<double>(rows.size() - 1);
     for (const LegendRow& row : rows) {
         canvas.line({{40.0, y}, {84.0, y}}, row.pen);
         canvas.text({96.0, y}, row.text, 15.0);
@@ -107,7 +107,7 @@ void plotPolar(const PolarPlot& plot, const std::filesystem::path& file) {
     const int rings = std::max(1, static_cast<int>(std::ceil(most / step - 1e-9)));
     const double pixelsPerUnit = plot.flux * kRadius / (step * rings);
 
-    Canvas canvas(file, kWidth, kHeight);
+    Canvas canvas(file, kPolarWidth, kPolarHeight);
     canvas.text({40.0, 30.0}, plot.title, 20.0);
     canvas.text({40.0, 56.0}, plot.subtitle, 15.0, Anchor::start, 0.3);
     drawGrid(canvas, rings);
@@ -117,12 +117,13 @@ void plotPolar(const PolarPlot& plot, const std::filesystem::path& file) {
     if (two) canvas.line(curveOf(*plot.web, plot.web->phi_rad.size() / 4, pixelsPerUnit), kSecond);
     canvas.line(curveOf(*plot.web, 0, pixelsPerUnit), kFirst);
     labelRings(canvas, rings, step);
-    canvas.text({kWidth - 40.0, 78.0}, "rings: " + plot.unit, 15.0, Anchor::end, 0.3);
+    canvas.text({kPolarWidth - 40.0, 78.0}, "rings: " + plot.unit, 15.0, Anchor::end, 0.3);
     legend.push_back({kFirst, plot.webName + (two ? ", across its width" : "")});
     if (two) legend.push_back({kSecond, plot.webName + ", across its height"});
     if (plot.bare != nullptr) legend.push_back({kBare, "the bare lamp"});
     drawLegend(canvas, legend);
-    canvas.text({kWidth - 40.0, kHeight - 22.0}, "0° is where the light is aimed", 15.0, Anchor::end, 0.3);
+    canvas.text({kPolarWidth - 40.0, kPolarHeight - 22.0}, "0° is where the light is aimed", 15.0, Anchor::end,
+                0.3);
     canvas.write();
 }
 
