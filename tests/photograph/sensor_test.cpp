@@ -172,12 +172,16 @@ TEST_CASE("draws are Poisson's, also of few electrons", "[sensor][law]") {
     // Share of each count against exp(-m) m^k / k!: 5 standard errors in 13 x 5 counts.
     for (const double mean : {0.3, 2.0, 9.99, 10.0, 24.0}) {
         INFO("mean " << mean);
-        constexpr int kDraws = 100000;
+        constexpr int kDraws = 400000;
         std::vector<int> count(200, 0);
+        double sum = 0.0;
         for (int i = 0; i < kDraws; ++i) {
             PixelRandom random(3, static_cast<std::uint64_t>(i));
-            ++count.at(static_cast<std::size_t>(drawPoisson(mean, random)));
+            const double k = drawPoisson(mean, random);
+            ++count.at(static_cast<std::size_t>(k));
+            sum += k;
         }
+        CHECK_THAT(sum / kDraws, WithinAbs(mean, 4.0 * std::sqrt(mean / kDraws)));
         double share = std::exp(-mean);
         for (std::size_t k = 0; k < count.size(); share *= mean / static_cast<double>(++k)) {
             const double expected = kDraws * share;
