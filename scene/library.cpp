@@ -73,6 +73,7 @@ void refuseUnknownNames(const ModifierModel& m, const Value& table, const Librar
     for (const std::string& fabric : {m.baffle, m.front}) refuse(fabric, library.fabrics.contains(fabric));
     const bool isFabric = m.kind == ModifierKind::umbrella && library.fabrics.contains(m.inside);
     refuse(m.inside, isFabric || (!m.through && library.materials.contains(m.inside)));
+    if (m.headBowl) refuse(m.headBowl->material, library.materials.contains(m.headBowl->material));
     if (m.deflector) refuse(m.deflector->material, library.materials.contains(m.deflector->material));
 }
 

@@ -2,6 +2,7 @@
 
 #include <fmt/core.h>
 
+#include "maps.h"
 #include "renderer/photograph/develop.h"
 #include "renderer/photograph/exposure.h"
 #include "renderer/photograph/exr.h"
@@ -31,7 +32,7 @@ std::vector<PngText> settingsTexts(const Report& report) {
 }
 
 void photograph(const Film& film, Report& report, const std::filesystem::path& png,
-                const std::string& exr) {
+                const std::string& exr, const std::string& maps) {
     const Scene& scene = report.scene;
     const std::vector<LayerMix> mix = mixAsSet(scene, scene.camera.shutter_s.exact);
     const glm::dvec3 white = cameraWhite(scene.camera, scene.lights, automaticWhite(report.readings));
@@ -40,6 +41,7 @@ void photograph(const Film& film, Report& report, const std::filesystem::path& p
     report.clipping = clippingShares(film, mix, image);
     report.fullPixels = fullShare(meanElectrons(scene, film, mix), sensorAsSet(scene.camera));
     writePng(png, renderView(image, scene.picture.view), settingsTexts(report));
+    writeMaps({report, film, mix, image}, maps);
     if (exr.empty()) return;
     ExrSettings settings;
     settings.pictureFactor = factor;
