@@ -134,7 +134,8 @@ KEYFALL_ANY_WIDTH
 void Mixer::limit(Sums& sums) {
     for (std::size_t c = 0; c < 3; ++c)
         for (std::size_t i = 0; i < kTile; ++i)
-            sums.v[c][i] = std::min(std::max(sums.v[c][i], SrgbTable::kLeast), 1.0F);
+            // In this order a value that is no number becomes kLeast, and the table is never left.
+            sums.v[c][i] = std::min(1.0F, std::max(SrgbTable::kLeast, sums.v[c][i]));
 }
 
 std::vector<Mixer::Part> Mixer::partsOf(const std::vector<LayerMix>& mix) {

@@ -91,6 +91,8 @@ TEST_CASE("with all lights off the mixer's picture is black, also where it was n
     for (LayerMix& layer : mix) layer.amount = 0.0;
     const auto& codes = mixer.codes(mix, 1.0, kWhite);
     CHECK(std::all_of(codes.begin(), codes.end(), [](std::uint8_t c) { return c == 0; }));
+    mix[0].amount = std::numeric_limits<double>::infinity();  // no number comes of it, nor a crash
+    CHECK(mixer.codes(mix, 1.0, kWhite).size() == 3 * film.pixelCount());
     CHECK_THROWS_AS(mixer.codes({}, 1.0, kWhite), std::logic_error);
 }
 

@@ -164,6 +164,9 @@ TEST_CASE("speed is a gain: 3 stops more speed take 3 stops of range, and noise 
     c.electronics.fullWell_e = 20000.0;
     CHECK(sensorAsSet(c).wellLimits);
     CHECK(sensorAsSet(c).saturation_e == 20000.0);
+    c.electronics.readNoise_e = 0.0;
+    CHECK(std::isinf(range_stops(sensorAsSet(c))));
+    CHECK(std::isinf(snr_db(0.0, 3.0)));
     CHECK_THAT(snr_db(10000.0, 0.0), WithinAbs(40.0, 1e-9));
     CHECK_THAT(snr_db(9.0, 4.0), WithinAbs(20.0 * std::log10(9.0 / 5.0), 1e-9));
 }
