@@ -49,8 +49,10 @@ double worstOf(const std::vector<float>& fast, const LinearImage& plain) {
     for (std::size_t p = 0; p < plain.pixel.size(); ++p) {
         const glm::dvec3 c = plain.pixel[p];
         const double most = std::max({c.x, c.y, c.z, 1e-12});
-        for (int i = 0; i < 3; ++i)
-            worst = std::max(worst, std::abs(static_cast<double>(fast[3 * p + static_cast<std::size_t>(i)]) - c[i]) / most);
+        for (std::size_t i = 0; i < 3; ++i) {
+            const auto value = static_cast<double>(fast[3 * p + i]);
+            worst = std::max(worst, std::abs(value - c[static_cast<int>(i)]) / most);
+        }
     }
     return worst;
 }

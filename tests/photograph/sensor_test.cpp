@@ -137,7 +137,8 @@ TEST_CASE("electrons of a band are the photons in it, times efficiency, area and
     CHECK(e.total().x == e.perBand[10].x);
     // A film's bands carry what the whole spectrum carries.
     double whole = 0.0;
-    for (int nm = 380; nm <= 780; ++nm) whole += photonsPerM2Lxs(d55(), nm, nm) * (*generic().response)[1].at_nm(nm);
+    for (int nm = 380; nm <= 780; ++nm)
+        whole += photonsPerM2Lxs(d55(), nm, nm) * (*generic().response)[1].at_nm(nm);
     CHECK_THAT(electronsPerLxs(generic(), 1.0, d55()).total().y, WithinRel(0.5 * whole, 1e-9));
 }
 
