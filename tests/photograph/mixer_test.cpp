@@ -4,6 +4,7 @@
 
 #include <tbb/global_control.h>
 
+#include <limits>
 #include <random>
 
 #include "renderer/photograph/exposure.h"
