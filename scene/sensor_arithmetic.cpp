@@ -101,6 +101,7 @@ double snr_db(double electrons, double readNoise_e) {
 }
 
 double range_stops(const SensorAtSpeed& sensor) {
+    if (!(sensor.readNoise_e > 0.0)) return std::numeric_limits<double>::infinity();
     return std::log2(sensor.saturation_e / sensor.readNoise_e);
 }
 

@@ -88,8 +88,10 @@ void Mixer::recolour(const BandTile& bands, const Part& part, XyzTile& out) {
     for (int b = 0; b < kBands; b += 4) {
         const float *x = &part.weight[0][b], *y = &part.weight[1][b], *z = &part.weight[2][b];
         for (std::size_t i = 0; i < kTile; ++i) {
-            const auto s0 = static_cast<float>(bands.share[b][i]), s1 = static_cast<float>(bands.share[b + 1][i]);
-            const auto s2 = static_cast<float>(bands.share[b + 2][i]), s3 = static_cast<float>(bands.share[b + 3][i]);
+            const auto s0 = static_cast<float>(bands.share[b][i]);
+            const auto s1 = static_cast<float>(bands.share[b + 1][i]);
+            const auto s2 = static_cast<float>(bands.share[b + 2][i]);
+            const auto s3 = static_cast<float>(bands.share[b + 3][i]);
             xyz.v[0][i] += (x[0] * s0 + x[1] * s1) + (x[2] * s2 + x[3] * s3);
             xyz.v[1][i] += (y[0] * s0 + y[1] * s1) + (y[2] * s2 + y[3] * s3);
             xyz.v[2][i] += (z[0] * s0 + z[1] * s1) + (z[2] * s2 + z[3] * s3);
@@ -134,7 +136,8 @@ KEYFALL_ANY_WIDTH
 void Mixer::limit(Sums& sums) {
     for (std::size_t c = 0; c < 3; ++c)
         for (std::size_t i = 0; i < kTile; ++i)
-            sums.v[c][i] = std::min(std::max(sums.v[c][i], SrgbTable::kLeast), 1.0F);
+            // In this order a value that is no number becomes kLeast, and the table is never left.
+            sums.v[c][i] = std::min(1.0F, std::max(SrgbTable::kLeast, sums.v[c][i]));
 }
 
 std::vector<Mixer::Part> Mixer::partsOf(const std::vector<LayerMix>& mix) {

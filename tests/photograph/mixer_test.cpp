@@ -4,6 +4,7 @@
 
 #include <tbb/global_control.h>
 
+#include <limits>
 #include <random>
 
 #include "renderer/photograph/exposure.h"
@@ -49,8 +50,10 @@ double worstOf(const std::vector<float>& fast, const LinearImage& plain) {
     for (std::size_t p = 0; p < plain.pixel.size(); ++p) {
         const glm::dvec3 c = plain.pixel[p];
         const double most = std::max({c.x, c.y, c.z, 1e-12});
-        for (int i = 0; i < 3; ++i)
-            worst = std::max(worst, std::abs(static_cast<double>(fast[3 * p + static_cast<std::size_t>(i)]) - c[i]) / most);
+        for (std::size_t i = 0; i < 3; ++i) {
+            const auto value = static_cast<double>(fast[3 * p + i]);
+            worst = std::max(worst, std::abs(value - c[static_cast<int>(i)]) / most);
+        }
     }
     return worst;
 }
@@ -91,6 +94,8 @@ TEST_CASE("with all lights off the mixer's picture is black, also where it was n
     for (LayerMix& layer : mix) layer.amount = 0.0;
     const auto& codes = mixer.codes(mix, 1.0, kWhite);
     CHECK(std::all_of(codes.begin(), codes.end(), [](std::uint8_t c) { return c == 0; }));
+    mix[0].amount = std::numeric_limits<double>::infinity();  // no number comes of it, nor a crash
+    CHECK(mixer.codes(mix, 1.0, kWhite).size() == 3 * film.pixelCount());
     CHECK_THROWS_AS(mixer.codes({}, 1.0, kWhite), std::logic_error);
 }
 

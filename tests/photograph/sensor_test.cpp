@@ -137,7 +137,8 @@ TEST_CASE("electrons of a band are the photons in it, times efficiency, area and
     CHECK(e.total().x == e.perBand[10].x);
     // A film's bands carry what the whole spectrum carries.
     double whole = 0.0;
-    for (int nm = 380; nm <= 780; ++nm) whole += photonsPerM2Lxs(d55(), nm, nm) * (*generic().response)[1].at_nm(nm);
+    for (int nm = 380; nm <= 780; ++nm)
+        whole += photonsPerM2Lxs(d55(), nm, nm) * (*generic().response)[1].at_nm(nm);
     CHECK_THAT(electronsPerLxs(generic(), 1.0, d55()).total().y, WithinRel(0.5 * whole, 1e-9));
 }
 
@@ -164,6 +165,9 @@ TEST_CASE("speed is a gain: 3 stops more speed take 3 stops of range, and noise 
     c.electronics.fullWell_e = 20000.0;
     CHECK(sensorAsSet(c).wellLimits);
     CHECK(sensorAsSet(c).saturation_e == 20000.0);
+    c.electronics.readNoise_e = 0.0;
+    CHECK(std::isinf(range_stops(sensorAsSet(c))));
+    CHECK(std::isinf(snr_db(0.0, 3.0)));
     CHECK_THAT(snr_db(10000.0, 0.0), WithinAbs(40.0, 1e-9));
     CHECK_THAT(snr_db(9.0, 4.0), WithinAbs(20.0 * std::log10(9.0 / 5.0), 1e-9));
 }
@@ -172,12 +176,16 @@ TEST_CASE("draws are Poisson's, also of few electrons", "[sensor][law]") {
     // Share of each count against exp(-m) m^k / k!: 5 standard errors in 13 x 5 counts.
     for (const double mean : {0.3, 2.0, 9.99, 10.0, 24.0}) {
         INFO("mean " << mean);
-        constexpr int kDraws = 100000;
+        constexpr int kDraws = 400000;
         std::vector<int> count(200, 0);
+        double sum = 0.0;
         for (int i = 0; i < kDraws; ++i) {
             PixelRandom random(3, static_cast<std::uint64_t>(i));
-            ++count.at(static_cast<std::size_t>(drawPoisson(mean, random)));
+            const double k = drawPoisson(mean, random);
+            ++count.at(static_cast<std::size_t>(k));
+            sum += k;
         }
+        CHECK_THAT(sum / kDraws, WithinAbs(mean, 4.0 * std::sqrt(mean / kDraws)));
         double share = std::exp(-mean);
         for (std::size_t k = 0; k < count.size(); share *= mean / static_cast<double>(++k)) {
             const double expected = kDraws * share;
