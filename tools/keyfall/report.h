@@ -14,6 +14,8 @@
 #include "progress.h"
 #include "renderer/meter/readings.h"
 #include "renderer/photograph/clipping.h"
+#include "report_mirrored.h"
+#include "report_sensor.h"
 
 namespace keyfall {
 
@@ -32,6 +34,9 @@ struct Report {
     std::optional<RenderResult> picture;    ///< empty: no whole pass, or a command without picture
     std::optional<ClippingShares> clipping;
     std::optional<Measured> evenness_stops; ///< of the backdrop in the picture
+    std::optional<Seen> seen;               ///< of a scene with a camera
+    std::optional<double> fullPixels;       ///< share of the picture where a sensor pixel is full
+    std::optional<DetailReport> detail;     ///< of `render --detail`
     std::size_t exrClamped = 0;             ///< values of the EXR beyond half floats
     std::shared_ptr<const LightColours> colours;  ///< readColours (report_colour.h)
 };
