@@ -81,7 +81,7 @@ int spectralSimilarityIndex(const FineSpectrum& test, const FineSpectrum& refere
 }
 
 bool referenceIsDaylight(double temperature_K) {
-    return temperature_K >= 4000.0;
+    return temperature_K > 4000.5;  // half a kelvin more: the last digit of a found 4000 K decides nothing
 }
 
 FineSpectrum referenceLight(double temperature_K) {

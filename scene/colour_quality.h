@@ -26,8 +26,8 @@ double spectralSimilarity(const FineSpectrum& test, const FineSpectrum& referenc
 /// The index as it is stated: rounded to a whole number.
 int spectralSimilarityIndex(const FineSpectrum& test, const FineSpectrum& reference);
 
-/// What a light of this temperature is held against: a Planckian radiator below 4000 K, CIE daylight
-/// from there up to 25000 K, where its definition ends (then 25000 K).
+/// What a light of this temperature is held against: a Planckian radiator up to 4000 K, CIE daylight
+/// above and to 25000 K, where its definition ends (then 25000 K).
 FineSpectrum referenceLight(double temperature_K);
 bool referenceIsDaylight(double temperature_K);
 

@@ -42,10 +42,36 @@ double along(glm::dvec2 uv, double mired) {
     return glm::dot(uv - locusUv(mired), locusUv(mired + h) - locusUv(mired - h));
 }
 
+/// Where along() is 0 between two mired: false position that halves the value of an end which stays
+/// ("Illinois", Dowell & Jarratt 1971, from memory): a handful of values where halving takes forty, and each
+/// is three Planckian spectra. Without a zero between them: the end nearer to it.
+double zeroBetween(glm::dvec2 uv, double low, double high) {
+    double atLow = along(uv, low), atHigh = along(uv, high);
+    if (!(atLow > 0.0)) return low;
+    if (!(atHigh < 0.0)) return high;
+    double mired = low;
+    for (int i = 0, side = 0; i < 40; ++i) {
+        const double before = mired;
+        mired = (low * atHigh - high * atLow) / (atHigh - atLow);
+        const double at = along(uv, mired);
+        if (at == 0.0 || std::abs(mired - before) < 1e-9) break;
+        if (at > 0.0) {
+            low = mired, atLow = at;
+            if (side == 1) atHigh *= 0.5;
+            side = 1;
+        } else {
+            high = mired, atHigh = at;
+            if (side == -1) atLow *= 0.5;
+            side = -1;
+        }
+    }
+    return mired;
+}
+
 }  // namespace
 
-// A coarse search over a table, then bisection on the sign of along(): its zero is sharp, where a
-// minimum of the distance is only known to half the digits.
+// A coarse search over a table, then the zero of along(): it is sharp, where a minimum of the distance
+// is only known to half the digits.
 Correlated correlatedTemperature(Chromaticity c) {
     const glm::dvec2 uv = uv1960(xyzFrom(c));
     const auto& table = locusTable();
@@ -55,13 +81,8 @@ Correlated correlatedTemperature(Chromaticity c) {
     const auto nearest =
         static_cast<double>(std::min_element(table.begin(), table.end(), nearer) - table.begin());
     const double step = (kLast_mired - kFirst_mired) / kSteps;
-    double low = std::max(kFirst_mired + (nearest - 1.0) * step, kFirst_mired);
-    double high = std::min(kFirst_mired + (nearest + 1.0) * step, kLast_mired);
-    for (int i = 0; i < 40; ++i) {
-        const double middle = (low + high) / 2.0;
-        (along(uv, middle) > 0.0 ? low : high) = middle;
-    }
-    const double mired = (low + high) / 2.0;
+    const double mired = zeroBetween(uv, std::max(kFirst_mired + (nearest - 1.0) * step, kFirst_mired),
+                                     std::min(kFirst_mired + (nearest + 1.0) * step, kLast_mired));
     const glm::dvec2 away = uv - locusUv(mired);
     return {1e6 / mired, std::copysign(glm::length(away), away.y)};
 }

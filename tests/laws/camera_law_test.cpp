@@ -184,7 +184,8 @@ TEST_CASE("--lights: the picture with the flash off is the one of a scene withou
     const auto folder = folderWith("camera-law-picture", kMixed);
     REQUIRE(runProgram("render set.toml --samples 4 --quiet --out a.png --lights ambient", folder).exitCode == 0);
     REQUIRE(runProgram("render set.toml --samples 4 --quiet --out b.png --set light.key.on=false", folder).exitCode == 0);
-    CHECK(textOf(folder / "a.png") == textOf(folder / "b.png"));
+    const bool same = textOf(folder / "a.png") == textOf(folder / "b.png");  // its bytes are no message
+    CHECK(same);
 }
 
 TEST_CASE("--lights: a name that no light has is a mistake of the command line", "[law]") {
@@ -218,6 +219,15 @@ TEST_CASE("motion: the flash freezes what the shutter would smear", "[law]") {
     CHECK(smeared.at("blur_sensor_px").get<double>() == Approx(m * 200.0 / 128.0 / 36.0 * 6000.0).epsilon(1e-4));
     const auto unknown = metered("--set motion.speed=20 --set light.key.lamp=flash-bulb");
     CHECK(unknown.at("motion").at("blur_mm").is_null() == unknown.at("motion").at("effective_time_s").is_null());
+}
+
+TEST_CASE("the lines for people have what the report has", "[law]") {
+    const Outcome o = ran("meter", "--samples 256 --set motion.speed=20 --set video.fps=24");
+    CHECK_THAT(o.out, Contains("8.0 ± 0.00 under at label") && Contains("key lasts 1/1000 s at 1/1 (t0.5)"));
+    CHECK_THAT(o.out, Contains("at 20 cm/s the subject smears over") && Contains("the ambient draws a ghost over"));
+    CHECK_THAT(o.out, Contains("24 fps, 180 degrees: 1/48 s a frame; 6.6 ± 0.00 stops under the still at label"));
+    CHECK_THAT(o.out, Contains("key and ambient: 68 mired apart, SSI") && !Contains("matches it to the room's light"));  // 0.4 % of it
+    CHECK_THAT(o.out, Contains("picture balanced for 5500 K"));
 }
 
 TEST_CASE("shake: a slow shutter by hand is a warning, on a tripod advice", "[law]") {

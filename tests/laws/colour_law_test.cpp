@@ -117,6 +117,13 @@ TEST_CASE("colour: each light and the light at each probe have the temperature o
     CHECK(probeColour(colour, "side").at("colour_temperature_interval95").size() == 2);
     CHECK(colour.at("white_balance").at("setting") == "key");
     CHECK(colour.at("white_balance").at("colour_temperature").get<double>() == Approx(temperatureOf(day).temperature_K).epsilon(1e-9));
+    // Automatic white is the light at the first incident probe, which sees the key alone.
+    const auto automatic = colourOf("--set camera.white_balance=auto").at("white_balance");
+    CHECK(automatic.at("setting") == "auto");
+    CHECK(automatic.at("colour_temperature").get<double>() == Approx(temperatureOf(day).temperature_K).epsilon(1e-5));
+    const auto kelvin = colourOf("--set camera.white_balance=3200").at("white_balance");
+    CHECK(kelvin.at("setting") == 3200.0);
+    CHECK(kelvin.at("colour_temperature").get<double>() == Approx(3200.0).epsilon(1e-6));
     // The filter 85B of the handbooks: 131 mired from 5500 to 3200 K.
     const auto& pair = colour.at("pairs").at(0);
     CHECK(pair.at("mired").get<double>() == Approx(131.0).margin(1.0));

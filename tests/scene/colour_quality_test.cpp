@@ -123,11 +123,12 @@ TEST_CASE("SSI: one bin raised, in closed form", "[colour][ssi][law]") {
     }
 }
 
-TEST_CASE("a light is held against a Planckian below 4000 K, daylight from there", "[colour]") {
+TEST_CASE("a light is held against a Planckian up to 4000 K, daylight above", "[colour]") {
     CHECK(spectralSimilarityIndex(planckian(3200), referenceLight(3200)) == 100);
     CHECK(spectralSimilarityIndex(cieDaylight(6504), referenceLight(6504)) == 100);
-    CHECK_FALSE(referenceIsDaylight(3999.0));
-    CHECK(referenceIsDaylight(4000.0));
+    CHECK_FALSE(referenceIsDaylight(4000.0));
+    CHECK_FALSE(referenceIsDaylight(4000.0 + 1e-9));
+    CHECK(referenceIsDaylight(4001.0));
     CHECK(spectralSimilarityIndex(cieDaylight(25000), referenceLight(1e5)) == 100);
 }
 

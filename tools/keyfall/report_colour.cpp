@@ -84,7 +84,7 @@ std::string materialsText(const LightPair& p) {
 std::string pairLine(const LightColours& c, const LightPair& p) {
     const std::string &a = c.lights[p.first].name, &b = c.lights[p.second].name;
     const std::string apart = p.mired ? fmt::format("{:.0f} mired apart", std::abs(*p.mired)) : "no mired figure";
-    return fmt::format("{:14} {} and {}: {}, SSI {} ({} as reference), {} ({}){}\n", "", a, b, apart, p.similarity, b,
+    return fmt::format("{:14} {} and {}: {}, SSI {} with {} as reference, {} with {}{}\n", "", a, b, apart, p.similarity, b,
                        p.similarityReversed, a, materialsText(p));
 }
 
@@ -121,16 +121,24 @@ bool ambientMatters(const Report& report) {
     return false;
 }
 
+/// What brings two lights together. The room's light, always the second, takes no gel.
+std::string gelText(const ColouredLight& a, const ColouredLight& b, double mired) {
+    const bool secondWarmer = mired > 0.0;
+    if (b.ambient)
+        return fmt::format("A {} gel of that shift on {} matches it to the room's light; darkening the room keeps that out",
+                           secondWarmer ? "warming" : "cooling", a.name);
+    return fmt::format("A warming gel of that shift on {}, or a cooling one on {}, brings them together", (secondWarmer ? a : b).name,
+                       (secondWarmer ? b : a).name);
+}
+
 std::string differenceText(const LightColours& c, const LightPair& p) {
     const ColouredLight &a = c.lights[p.first], &b = c.lights[p.second];
     if (!p.mired)
         return fmt::format("{} ({}) and {} ({}) have no colour temperature in common: no white balance makes both neutral",
                            a.name, temperatureText(a.colour), b.name, temperatureText(b.colour));
-    const bool secondWarmer = *p.mired > 0.0;
     return fmt::format("{} ({:.0f} K) and {} ({:.0f} K) are {:.0f} mired apart, and {:.0f} is the usual warning level: no white balance "
-                       "makes both neutral. A warming gel of that shift on {}, or a cooling one on {}, brings them together",
-                       a.name, a.colour.temperature_K, b.name, b.colour.temperature_K, std::abs(*p.mired), kMiredWarning,
-                       (secondWarmer ? a : b).name, (secondWarmer ? b : a).name);
+                       "makes both neutral. {}",
+                       a.name, a.colour.temperature_K, b.name, b.colour.temperature_K, std::abs(*p.mired), kMiredWarning, gelText(a, b, *p.mired));
 }
 
 void warnOfPairs(const Report& report, const LightColours& c, std::vector<Warning>& warnings) {

@@ -70,7 +70,7 @@ std::string subjectLine(const Report& report, const Motion& m) {
 
 std::string shakeLine(const Report& report, const Motion& m) {
     if (!m.shaken || report.scene.camera.support == Support::hand) return {};  // by hand: a warning
-    return fmt::format("{:14} {} wants the tripod and a remote release; by hand the usual limit is {} (ISO {:.0f})\n", "shake",
+    return fmt::format("{:14} {} wants the tripod and a remote release; by hand the usual limit is {}, at ISO {:.0f}\n", "shake",
                        shutterText(report.scene.camera.shutter_s.asWritten), secondsText(m.limit_s), isoForHand(report.scene.camera, m.limit_s));
 }
 
