@@ -41,7 +41,7 @@ std::vector<LegendLine> legendOf(const Scene& scene, const MirrorPicture& mirror
     if (count.empty()) return {{"no glossy product is in the frame", {}}};
     std::vector<std::pair<Mirrored, double>> sorted(count.begin(), count.end());
     std::stable_sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) { return a.second > b.second; });
-    std::vector<LegendLine> legend{{"mirrored\t\tshare of the glossy surface", {}}};
+    std::vector<LegendLine> legend{{"mirrored\t\tof the gloss", {}}};
     for (const auto& [what, pixels] : sorted)
         legend.push_back({fmt::format("{}\t\t{}", wordsOf(scene, what), percentText(100.0 * pixels / whole)), {paintOf(scene, what)}});
     return legend;

@@ -112,7 +112,11 @@ Rgb8 colourOfObject(const Scene& scene, std::uint32_t object) {
         default: break;
     }
     std::size_t number = 0;
-    for (std::uint32_t o = 0; o < object; ++o) number += isGear(scene, o) ? 1U : 0U;
+    for (std::uint32_t o = 0; o < object; ++o) {
+        // A modifier's items are seen under their light's number.
+        const bool ownNumber = o < scene.lights.size() || scene.items[o - scene.lights.size()].kind != ItemKind::modifier;
+        number += ownNumber && isGear(scene, o) ? 1U : 0U;
+    }
     return hue(number);
 }
 

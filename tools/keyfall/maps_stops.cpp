@@ -60,7 +60,7 @@ std::string labelOf(int stops, double share_percent) {
 }
 
 std::vector<LegendLine> legendOf(const Shares& s) {
-    std::vector<LegendLine> legend{{"stops\tcode\tshare of the picture", {}}};
+    std::vector<LegendLine> legend{{"stops\tcode\tof the picture", {}}};
     for (int stops = kHighest_stops; stops >= kLowest_stops - 1; --stops)
         legend.push_back({labelOf(stops, s.band[static_cast<std::size_t>(stops - kLowest_stops + 1)]), {{colourOfBand(stops)}}});
     const Rgb8 light = colourOfBand(kHighest_stops - 1);
