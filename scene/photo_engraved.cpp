@@ -1,4 +1,5 @@
 // Numbers as engraved on lenses and dials, and readings in whole stops and tenths.
+// The third-stop series within a range, too.
 // Not here: exposure arithmetic (photo.cpp), power notation (photo_power.cpp).
 #include <algorithm>
 #include <cmath>
@@ -10,6 +11,7 @@
 
 #include "scene/photo.h"
 #include "scene/photo_text.h"
+#include "scene/third_stops.h"
 
 namespace keyfall {
 namespace {
@@ -106,6 +108,40 @@ std::optional<double> parseApertureReading(std::string_view text) {
     const auto number = parseNumber(text);
     if (!number || !(*number > 0.0)) return {};
     return engravedAperture(*number).exact * std::exp2(tenths / 20.0);
+}
+
+namespace {
+
+/// Those of a range; 1e-6: both ends belong to it, whatever the last bit says.
+std::vector<Engraved> sortedWithin(std::vector<Engraved> all, glm::dvec2 range) {
+    std::erase_if(all, [range](const Engraved& e) {
+        return e.exact < range.x * (1.0 - 1e-6) || e.exact > range.y * (1.0 + 1e-6);
+    });
+    std::sort(all.begin(), all.end(), [](const Engraved& a, const Engraved& b) { return a.exact < b.exact; });
+    return all;
+}
+
+}  // namespace
+
+std::vector<Engraved> thirdStopApertures(glm::dvec2 range) {
+    std::vector<Engraved> all;
+    for (const double n : kAperture) all.push_back(engravedAperture(n));
+    return sortedWithin(all, range);
+}
+
+std::vector<Engraved> thirdStopShutters(glm::dvec2 range_s) {
+    std::vector<Engraved> all{engravedShutter(1.0)};
+    for (const double n : kFraction)
+        if (n >= 4.0) all.push_back(engravedShutter(1.0 / n));
+    for (const double t_s : kDecimals) all.push_back(engravedShutter(t_s));
+    for (const double t_s : kSeconds) all.push_back(engravedShutter(t_s));
+    return sortedWithin(all, range_s);
+}
+
+std::vector<Engraved> thirdStopIsos(glm::dvec2 range) {
+    std::vector<Engraved> all;
+    for (const double s : kIso) all.push_back(engravedIso(s));
+    return sortedWithin(all, range);
 }
 
 std::optional<double> parseTime_s(std::string_view text) {

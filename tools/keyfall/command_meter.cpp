@@ -4,6 +4,7 @@
 #include "outputs.h"
 #include "prepare.h"
 #include "report.h"
+#include "report_colour.h"
 #include "scene_input.h"
 
 namespace keyfall {
@@ -30,6 +31,7 @@ int runMeter(const Options& options) {
     const Stage stage(*input.scene, options.threads, std::move(tables));
     report.readings = takeReadings(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
     if (input.scene->hasCamera) report.seen = lookAroundCoarsely(stage);
+    readColours(report);
     report.stopped = whyStopped(report, options);
 
     publish(report, options);

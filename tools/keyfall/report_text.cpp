@@ -6,6 +6,9 @@
 #include "renderer/photograph/exposure.h"
 #include "report.h"
 #include "report_sharp.h"
+#include "report_colour.h"
+#include "report_exposure.h"
+#include "report_motion.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -131,6 +134,8 @@ std::string textOf(const Report& report) {
     if (report.clipping) text += clippingLine(*report.clipping);
     if (report.picture && report.seen) text += mirrorLines(report);
     if (report.picture && scene.hasCamera) text += sharpLines(report);
+    text += flashLines(report) + motionLines(report) + colourLines(report);
+    if (report.picture && scene.hasCamera) text += sensorLines(report);
     if (spot && scene.hasCamera)
         text += "spot readings taken straight from the meter place their spot at 15.7 %, 0.20 stop under 18 % grey\n";
     // The scene's own warnings went to standard error with their line in the file.

@@ -1,0 +1,29 @@
+// From a scene and its readings to the input of `settings`. Not here: the arithmetic (settings.h).
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "renderer/meter/readings.h"
+#include "renderer/meter/settings.h"
+
+namespace keyfall {
+
+/// The reading that a wish is stated for: the one named, or without a name the first incident, else the
+/// first dome. Null: there is none, or it was not read.
+const ProbeReading* settingsProbe(const std::vector<ProbeReading>& readings, const std::string& name);
+
+/// Lights that are on and not at power 0, then ambient and glow, each as read at the probe. `move` names
+/// the lamps whose power may change; empty: all of them. Subject: the products, without any the blocks.
+SettingsInput settingsInput(const Scene& scene, const ProbeReading& reading, const std::vector<std::string>& move);
+
+/// Stops over the wish with their interval.
+Measured stopsOverOf(const SettingsInput& input, const Setting& setting);
+/// What the meter shows with these settings, with its interval.
+Measured meterApertureOf(const SettingsInput& input, const Setting& setting);
+/// Ambient light over flash with its interval; empty where one of them is missing.
+std::optional<Measured> ambientOf(const SettingsInput& input, const Setting& setting);
+/// Stops that a lamp is short of, as set; the interval is that of the power it needs, cut at 0.
+Measured shortOf(const SettingsInput& input, std::size_t need);
+
+}  // namespace keyfall

@@ -1,0 +1,149 @@
+// The `settings` command as a user meets it: rows that can be taken over, lamps that cannot, refusals.
+// Not here: the arithmetic (tests/meter/settings_test.cpp).
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "run_program.h"
+
+using namespace keyfall::test;
+using Catch::Matchers::Contains;
+
+namespace {
+
+/// A bulb on a stand and a receptor, nothing else: 160 lx*s at 80 cm, f/8 at ISO 100 (C = 250).
+const std::string kBulb = R"(
+[camera]
+at = [0, 0, 120]
+look_at = [0, 0, 0]
+aperture = 11
+[table]
+shape = "none"
+[backdrop]
+shape = "none"
+[[light]]
+name = "bulb"
+kind = "flash"
+lamp = "flash-bulb"
+lumen_seconds = 1287
+around = { point = [0, 0, 0], angle = 20, elevation = 30, distance = 80 }
+[[probe]]
+name = "label"
+at = [0, 0, 0]
+facing = "bulb"
+)";
+
+nlohmann::json reportOf(const std::string& arguments, const std::filesystem::path& folder) {
+    const Outcome o = runProgram(arguments + " --quiet --json -", folder);
+    INFO(arguments << "\n" << o.err);
+    REQUIRE(o.exitCode == 0);
+    return nlohmann::json::parse(o.out);
+}
+
+double pictureOver(const nlohmann::json& report) { return report.at("probes").at(0).at("picture_stops_over"); }
+
+void checkRefused(const std::string& scene, const std::string& options, int exitCode, const std::string& says) {
+    const Outcome o = runProgram("settings set.toml " + options, folderWith("settings-refused", scene));
+    INFO(options << "\n" << o.out << o.err);
+    CHECK(o.exitCode == exitCode);
+    CHECK_THAT(o.err, Contains(says));
+}
+
+}  // namespace
+
+TEST_CASE("settings: rows taken over by their own --set options expose as stated", "[program]") {
+    // Flash, a panel and a room with its ambient light; close enough for a magnification of 0.4.
+    const auto folder = folderWith("settings-rows", kBulb + R"(
+[room]
+illuminance = 400
+[[light]]
+name = "panel"
+lamp = "led-panel"
+lumens = 1000
+power = "1/2"
+at = [-60, 20, 60]
+aim = [0, 0, 0]
+)");
+    const std::string close = " --set camera.at=[0,0,30] --set camera.pupil_ratio=0.8 --set light.bulb.lumen_seconds=20000 --samples 16384";
+    const auto report = reportOf("settings set.toml --rows 4" + close, folder);
+    CHECK(report.at("camera").at("magnification").get<double>() > 0.3);
+    const auto& settings = report.at("settings");
+    CHECK(settings.at("probe") == "label");
+    REQUIRE(settings.at("choices").size() >= 2);
+    for (const auto& row : settings.at("choices")) {
+        std::string arguments = "meter set.toml --seed 9" + close;
+        for (const auto& set : row.at("set")) arguments += " --set '" + set.get<std::string>() + "'";
+        INFO(arguments);
+        CHECK(pictureOver(reportOf(arguments, folder)) == Approx(row.at("picture_stops_over").get<double>()).margin(0.05));
+        CHECK(std::abs(row.at("picture_stops_over").get<double>()) <= 1.0 / 6.0 + 1e-9);
+        CHECK(row.at("picture_stops_over_interval95").size() == 2);
+        CHECK(row.at("ambient_stops").is_number());
+    }
+}
+
+TEST_CASE("settings: a lamp that is too weak, where it would do, and what else would", "[program]") {
+    // f/8 of the lamp at full power against f/11, and 10 % of magnification: 2 log2(1.076) = 0.21 more.
+    // Two and a quarter stops: 80 cm / 2^(2.21/2); a place by `at` is found as one by `around` is.
+    const auto folder = folderWith("settings-weak", kBulb);
+    for (const std::string place : {"", "at"}) {
+        const std::string by = place.empty() ? "" : " --set light.bulb.at=[0,0,80]";
+        std::string scene = kBulb;
+        if (!place.empty()) scene.erase(scene.find("around = { point"), scene.find("[[probe]]") - scene.find("around = { point"));
+        write(folder / "set.toml", scene);
+        const auto report = reportOf("settings set.toml --set camera.iso=50 --set camera.aperture=11" + by, folder);
+        const double m = report.at("camera").at("magnification");
+        const auto& s = report.at("settings");
+        const double stops = 2.0 + 2.0 * std::log2(1.0 + m);
+        CHECK(s.at("short_by_stops").at("bulb").get<double>() == Approx(stops).margin(0.01));
+        CHECK(s.at("remedies").at("distance_cm").at("bulb").get<double>() == Approx(80.0 * std::exp2(-0.5 * stops)).epsilon(0.01));
+        CHECK(s.at("remedies").at("distance_picture_stops_over").get<double>() == Approx(0.0).margin(0.05));
+        CHECK(s.at("remedies").at("iso") == 250);  // of 2.21 stops ISO 200 leaves more than a sixth
+        CHECK(s.at("remedies").at("shutter_s").is_null());
+        CHECK(s.at("least_lumen_seconds").at("bulb").get<double>() == Approx(1287.0 * std::exp2(stops)).epsilon(0.01));
+        CHECK_THAT(warning(report, "lamp-too-weak"), Contains("light bulb"));
+    }
+    const Outcome text = runProgram("settings set.toml --set camera.iso=50 --set light.bulb.at=[0,0,80]", folder);
+    CHECK_THAT(text.out, Contains("bulb cannot: 2.") && Contains("stops short at full power") && Contains("metered there") &&
+                             Contains("or with ISO 250 or f/5;") && Contains("row 1: keyfall render set.toml --set camera."));
+}
+
+TEST_CASE("settings: where a lamp would have to stand in the meter, nothing is said to be metered", "[program]") {
+    const auto folder = folderWith("settings-inside", kBulb);
+    const Outcome o = runProgram("settings set.toml --json a.json --set light.bulb.lumen_seconds=0.5", folder);
+    INFO(o.err);
+    REQUIRE(o.exitCode == 0);
+    CHECK_THAT(o.out, Contains("by the inverse square alone it would have to be at about 1") && Contains("not metered there"));
+    CHECK(nlohmann::json::parse(textOf(folder / "a.json")).at("settings").at("remedies").at("distance_picture_stops_over").is_null());
+}
+
+TEST_CASE("settings: limits are kept, and limits that cannot be met are told with how far off", "[program]") {
+    const auto folder = folderWith("settings-limits", kBulb + "[limits]\naperture = [11, 16]\niso = [100, 100]\nprefer = [\"grain\"]\n");
+    const auto report = reportOf("settings set.toml", folder);
+    const auto& s = report.at("settings");
+    CHECK(s.at("choices").empty());
+    CHECK(s.at("short_within_limits_stops").get<double>() > 1.0);
+    CHECK(s.at("nearest").at("aperture") == 11);
+    CHECK(s.at("prefer").at(0) == "grain");
+    CHECK_THAT(warning(report, "no-setting"), Contains("stops short with all that they allow"));
+    const auto enough = reportOf("settings set.toml --set light.bulb.lumen_seconds=10000", folder);
+    REQUIRE_FALSE(enough.at("settings").at("choices").empty());
+    for (const auto& row : enough.at("settings").at("choices")) {
+        CHECK(row.at("aperture").get<double>() >= 11);
+        CHECK(row.at("iso") == 100);
+        CHECK(row.at("shutter_s").get<double>() >= 0.0049);
+    }
+}
+
+TEST_CASE("settings: what it refuses, and why", "[program]") {
+    checkRefused(kBulb, "--probe lable", 2, "--probe lable: the scene has no such probe; it has label");
+    checkRefused(kBulb, "--move kay", 2, "--move kay: the scene has no such light; it has bulb");
+    checkRefused(kBulb, "--move bulb --set light.bulb.on=false", 2, "is off or at power 0");
+    checkRefused(kBulb, "--rows 0", 2, "--rows");
+    checkRefused(kBulb, "--set probe.label.kind=spot", 2, "spot probes alone; add an incident one, or name a spot by --probe (label)");
+    checkRefused(kBulb, "--set limits.aperture=[11.5,11.9]", 3, "limits.aperture [11.5, 11.9] holds no third-stop value");
+    checkRefused(kBulb, "--set 'limits.shutter=[\"1/2000\",\"1/500\"]'", 3, "only times shorter than camera.flash_sync");
+    checkRefused(kBulb, "--set camera.iso=0", 3, "camera.iso");
+    // In the dark there is nothing to expose for; the report says so and has no part `settings`.
+    const auto dark = reportOf("settings set.toml --set light.bulb.on=false", folderWith("settings-dark", kBulb));
+    CHECK_FALSE(dark.contains("settings"));
+    CHECK_THAT(warning(dark, "no-reading"), Contains("no light is on"));
+}
