@@ -27,12 +27,12 @@ std::vector<LegendLine> legendOf(const MapSources& sources, const ClippedPixels&
         LayerShares& s = shares[clipped.layer[p]];
         (clipped.kind[p] == Clipped::specular ? s.specular : s.diffuse) += one;
     }
-    std::vector<LegendLine> legend{{"strongest light   share of the picture", {}}};
+    std::vector<LegendLine> legend{{"strongest light\t\tof the picture", {}}};
     for (std::size_t l = 0; l < layers.size(); ++l) {
         const Rgb8 colour = colourOfLayer(sources.report.scene, layers[l]);
-        if (shares[l].diffuse > 0.0) legend.push_back({fmt::format("{}, the surface   {:.2f} %", layers[l].name, shares[l].diffuse), {{colour}}});
+        if (shares[l].diffuse > 0.0) legend.push_back({fmt::format("{}, the surface\t\t{:.2f} %", layers[l].name, shares[l].diffuse), {{colour}}});
         if (shares[l].specular > 0.0)
-            legend.push_back({fmt::format("{}, its highlight   {:.2f} %", layers[l].name, shares[l].specular), {striped(colour)}});
+            legend.push_back({fmt::format("{}, its highlight\t\t{:.2f} %", layers[l].name, shares[l].specular), {striped(colour)}});
     }
     if (legend.size() == 1) return {{"nothing is clipped", {}}};
     return legend;

@@ -26,6 +26,10 @@ std::string wordsOf(const Scene& scene, const Mirrored& what) {
     return name + (what.second ? ", its light" : ", its body") + (scene.lights[what.first].strength() > 0.0 ? "" : " (off)");
 }
 
+std::string percentText(double percent) {
+    return percent < 0.05 ? std::string("under 0.1 %") : fmt::format("{:.1f} %", percent);
+}
+
 std::vector<LegendLine> legendOf(const Scene& scene, const MirrorPicture& mirrored) {
     std::map<Mirrored, double> count;
     double whole = 0.0;
@@ -37,9 +41,9 @@ std::vector<LegendLine> legendOf(const Scene& scene, const MirrorPicture& mirror
     if (count.empty()) return {{"no glossy product is in the frame", {}}};
     std::vector<std::pair<Mirrored, double>> sorted(count.begin(), count.end());
     std::stable_sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) { return a.second > b.second; });
-    std::vector<LegendLine> legend{{"mirrored   share of the glossy surface", {}}};
+    std::vector<LegendLine> legend{{"mirrored\t\tof the gloss", {}}};
     for (const auto& [what, pixels] : sorted)
-        legend.push_back({fmt::format("{}   {:.1f} %", wordsOf(scene, what), 100.0 * pixels / whole), {paintOf(scene, what)}});
+        legend.push_back({fmt::format("{}\t\t{}", wordsOf(scene, what), percentText(100.0 * pixels / whole)), {paintOf(scene, what)}});
     return legend;
 }
 

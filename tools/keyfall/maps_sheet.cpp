@@ -1,6 +1,7 @@
 #include "maps_sheet.h"
 
 #include <algorithm>
+#include <sstream>
 
 #include "plot_canvas.h"
 #include "renderer/photograph/view.h"
@@ -11,6 +12,7 @@ namespace {
 constexpr int kMargin = 24;
 constexpr int kTop = 76;
 constexpr int kLegendWidth = 400;
+constexpr int kColumn = 130;  ///< of the legend
 constexpr int kRow = 26;
 constexpr int kSwatch = 30;
 constexpr int kLeastWidth = 480;
@@ -57,7 +59,11 @@ void drawLegend(Canvas& canvas, const std::vector<LegendLine>& legend, glm::dvec
             canvas.line({corner, {end.x, corner.y}, end, {corner.x, end.y}, corner}, kFrame);
             x += kSwatch + 8;
         }
-        canvas.text({x, at.y}, line.text, 14.0, Anchor::start, line.swatches.empty() ? 0.3 : 0.0);
+        std::istringstream columns(line.text);
+        const double first = line.swatches.empty() && line.text.find('\t') != std::string::npos ? kSwatch + 8 : 0;
+        x = std::max(x, at.x + first);
+        for (std::string column; std::getline(columns, column, '\t'); x += kColumn)
+            canvas.text({x, at.y}, column, 14.0, Anchor::start, line.swatches.empty() ? 0.3 : 0.0);
         at.y += kRow;
     }
 }
@@ -101,12 +107,16 @@ Rgb8 colourOfObject(const Scene& scene, std::uint32_t object) {
         case ObjectKind::table: return {112, 104, 96};
         case ObjectKind::backdrop: return {164, 170, 178};
         case ObjectKind::room: return {196, 192, 186};
-        case ObjectKind::product: return {222, 222, 222};
+        case ObjectKind::product: return object % 2 == 0 ? Rgb8{226, 226, 226} : Rgb8{202, 206, 198};
         case ObjectKind::block: return {138, 138, 146};
         default: break;
     }
     std::size_t number = 0;
-    for (std::uint32_t o = 0; o < object; ++o) number += isGear(scene, o) ? 1U : 0U;
+    for (std::uint32_t o = 0; o < object; ++o) {
+        // A modifier's items are seen under their light's number.
+        const bool ownNumber = o < scene.lights.size() || scene.items[o - scene.lights.size()].kind != ItemKind::modifier;
+        number += ownNumber && isGear(scene, o) ? 1U : 0U;
+    }
     return hue(number);
 }
 

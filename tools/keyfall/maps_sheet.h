@@ -25,7 +25,7 @@ struct Paint {
 };
 
 struct LegendLine {
-    std::string text;
+    std::string text;               ///< columns are parted by tabs
     std::vector<Paint> swatches;  ///< none: a heading or a remark
 };
 

@@ -52,21 +52,21 @@ Shares sharesOf(const LinearImage& image, const ClippedPixels& clipped) {
 }
 
 std::string labelOf(int stops, double share_percent) {
-    if (stops < kLowest_stops) return fmt::format("darker still   {:.1f} %", share_percent);
+    if (stops < kLowest_stops) return fmt::format("darker still\t\t{:.1f} %", share_percent);
     const double linear = kGrey * std::exp2(stops);
     const std::string code = linear > 1.0 ? "over white" : fmt::format("sRGB {}", srgbCodes(glm::dvec3(linear))[0]);
     const std::string name = stops == 0 ? "0, 18 % grey" : fmt::format("{:+d}{}", stops, stops == kHighest_stops ? " and more" : "");
-    return fmt::format("{}   {}   {:.1f} %", name, code, share_percent);
+    return fmt::format("{}\t{}\t{:.1f} %", name, code, share_percent);
 }
 
 std::vector<LegendLine> legendOf(const Shares& s) {
-    std::vector<LegendLine> legend{{"stops   code   share of the picture", {}}};
+    std::vector<LegendLine> legend{{"stops\tcode\tof the picture", {}}};
     for (int stops = kHighest_stops; stops >= kLowest_stops - 1; --stops)
         legend.push_back({labelOf(stops, s.band[static_cast<std::size_t>(stops - kLowest_stops + 1)]), {{colourOfBand(stops)}}});
     const Rgb8 light = colourOfBand(kHighest_stops - 1);
     legend.push_back({"", {}});
-    legend.push_back({fmt::format("a channel clips in the picture   {:.1f} %", s.picture), {{light, Hatch::stripes, kLine}}});
-    legend.push_back({fmt::format("and in the raw file   {:.1f} %", s.raw), {{light, Hatch::lattice, kLine}}});
+    legend.push_back({fmt::format("a channel clips in the picture\t\t{:.1f} %", s.picture), {{light, Hatch::stripes, kLine}}});
+    legend.push_back({fmt::format("and in the raw file\t\t{:.1f} %", s.raw), {{light, Hatch::lattice, kLine}}});
     return legend;
 }
 
