@@ -3,12 +3,13 @@
 #include <fmt/core.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <vector>
 
 #include "scene/photo.h"
+#include "scene/third_stops.h"
 
 namespace keyfall {
 
@@ -28,11 +29,18 @@ double flashCutShare(double shutter_s, double sync_s) {
 
 namespace {
 
-/// The dial's number of an exact time under a second: 200 for 1/203.2.
-double dialNumber(double exact_s) {
-    for (const double n : {15.0, 20.0, 30.0, 40.0, 60.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0, 320.0, 400.0, 500.0, 640.0})
-        if (std::abs(engravedShutter(1.0 / n).exact / exact_s - 1.0) < 1e-6) return n;
-    return 1.0 / exact_s;
+/// A little more than a third of a stop to either side.
+const glm::dvec2 kAround{0.75, 1.35};
+
+/// The step nearest in stops; the number itself where a dial has none.
+Engraved nearestStep(const std::vector<Engraved>& steps, double exact) {
+    Engraved nearest{exact, exact};
+    double least = 1.0;
+    for (const Engraved& step : steps) {
+        const double off = std::abs(std::log2(step.exact / exact));
+        if (off < least) nearest = step, least = off;
+    }
+    return nearest;
 }
 
 }  // namespace
@@ -40,7 +48,9 @@ double dialNumber(double exact_s) {
 std::string flashCutText(const Camera& c) {
     constexpr double kRounding = 1.001;  // 1/200 engraved and 1/200 written
     if (c.shutter_s.exact * kRounding >= c.flashSync_s) return {};
-    const double sync = dialNumber(c.flashSync_s);
+    const Engraved step = nearestStep(thirdStopShutters(c.flashSync_s * kAround), c.flashSync_s);
+    const bool onDial = std::abs(step.exact / c.flashSync_s - 1.0) < 1e-6;  // 1/200 is 1/203.2; 1/180 is itself
+    const double sync = 1.0 / (onDial ? step.asWritten : c.flashSync_s);
     return fmt::format("the shutter (1/{:.0f} s) is faster than the flash sync (1/{:.0f} s): it cuts the flash. With a focal-plane shutter "
                        "about {:.0f} % of the frame's height gets none of it and shows the ambient alone; picture and readings here "
                        "have the flash whole. Set 1/{:.0f} s or slower",
@@ -49,9 +59,13 @@ std::string flashCutText(const Camera& c) {
 
 std::optional<double> flashDuration_s(const Light& light) {
     if (!light.t05_s) return light.t05Lowest_s;
-    if (!light.t05Lowest_s || !light.lowestPower_stops || !(*light.lowestPower_stops < 0.0)) return light.t05_s;
-    const double share = std::clamp(light.power_stops / *light.lowestPower_stops, 0.0, 1.0);
-    return *light.t05_s * std::pow(*light.t05Lowest_s / *light.t05_s, share);
+    return flashDurationAt_s(*light.t05_s, light.t05Lowest_s, light.lowestPower_stops, light.power_stops);
+}
+
+double flashDurationAt_s(double full_s, std::optional<double> lowest_s, std::optional<double> lowest_stops, double power_stops) {
+    if (!lowest_s || !lowest_stops || !(*lowest_stops < 0.0)) return full_s;
+    const double share = std::clamp(power_stops / *lowest_stops, 0.0, 1.0);
+    return full_s * std::pow(*lowest_s / full_s, share);
 }
 
 double imageBlur_m(double speed_mps, double magnification, double time_s) {
@@ -83,18 +97,8 @@ SameLook sameLook(double stops, double iso, double aperture) {
     return {iso * std::exp2(-stops), aperture * std::exp2(0.5 * stops), -stops};
 }
 
-// Engraved numbers repeat by decades, but for the doublings from 12 800 on.
 Engraved nearestIso(double exact) {
-    constexpr std::array kNumbers{10.0, 12.5, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 64.0, 80.0};
-    constexpr std::array kDoublings{12.0, 12800.0, 25600.0, 51200.0, 102400.0};
-    const double step = 100.0 * std::exp2(std::round(3.0 * std::log2(exact / 100.0)) / 3.0);
-    const auto names = [step](double n) { return std::abs(engravedIso(n).exact / step - 1.0) < 1e-6; };
-    for (const double n : kDoublings)
-        if (names(n)) return engravedIso(n);
-    for (double decade = 1.0; decade < 1e5; decade *= 10.0)
-        for (const double n : kNumbers)
-            if (names(n * decade)) return engravedIso(n * decade);
-    return {step, step};
+    return nearestStep(thirdStopIsos(exact * kAround), exact);
 }
 
 }  // namespace keyfall

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "renderer/photograph/exposure.h"
+#include "scene/motion.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -11,8 +12,6 @@ namespace {
 
 constexpr double kGreen_m = 550e-9;        // where the eye is most sensitive
 constexpr double kGrey = 0.18;
-constexpr double kFullFrameDiagonal_mm = 43.266615305567875;  // of 36 x 24 mm
-constexpr double kUsualFloor_s = 1.0 / 60.0;
 constexpr double kUsualFlash_s = 1.0 / 1000.0;
 constexpr double kOverlap = 0.2;           // of a stack's frames (README, "Numbers")
 constexpr int kMostFrames = 999;
@@ -53,15 +52,11 @@ double snrOfGrey_dB(const SensorModel& sensor, double iso) {
 }
 
 double handheldLimit_s(const Camera& camera) {
-    const double equivalent_mm = camera.focalLength_m * kFullFrameDiagonal_mm / glm::length(camera.sensor_m);
-    return std::min(kUsualFloor_s, 1.0 / equivalent_mm);
+    return handheldLimit_s(camera.focalLength_m, camera.sensor_m);
 }
 
 double flashDuration_s(const SettingsLight& light, double power_stops) {
-    const double full_s = light.t05_s.value_or(kUsualFlash_s);
-    if (!light.t05Lowest_s || !light.lowest_stops || !(*light.lowest_stops < 0.0)) return full_s;
-    const double way = std::clamp(power_stops / *light.lowest_stops, 0.0, 1.0);
-    return full_s * std::pow(*light.t05Lowest_s / full_s, way);
+    return flashDurationAt_s(light.t05_s.value_or(kUsualFlash_s), light.t05Lowest_s, light.lowest_stops, power_stops);
 }
 
 // Similar triangles: the cone from a pupil f/N wide that is sharp at s has the width (f/N)|d - s|/d in

@@ -13,13 +13,12 @@ SettingCosts costsOf(const SettingsInput& input, const Setting& setting);
 /// leaves 1/s of the electrons:  n = 0.18/1.41 * full well * base/iso,  SNR = n / sqrt(n + read noise^2).
 double snrOfGrey_dB(const SensorModel& sensor, double iso);
 
-/// Longest time that is usually held by hand, s: 1/focal length in mm of full frame, but not over 1/60 s.
-/// Common practice, no source.
+/// Longest time that is usually held by hand, s (scene/motion.h).
 double handheldLimit_s(const Camera& camera);
 
 /// Time above half of its peak that a flash takes, s, at a power in stops under full: between full and
-/// lowest power evenly in log time over stops (our reading of the two figures; no source). Without them
-/// 1/1000 s (t0.5 of studio flash is 1/800 to 1/2000 s: common practice).
+/// lowest power as scene/motion.h has it. Without figures 1/1000 s (t0.5 of studio flash is 1/800 to
+/// 1/2000 s: common practice).
 double flashDuration_s(const SettingsLight& light, double power_stops);
 
 /// Blur on the sensor of a point at `distance_m` from the lens, thin lens: (f/N) m |d - s|/d, metres.
