@@ -1,7 +1,6 @@
-// What is sharp, along the camera's axis. Not here: the formulas (scene/photo.h); focus stacks.
+// What is sharp, along the camera's axis. Not here: the formulas (scene/photo.h); focus stacks
+// (scene/focus_stack.h), what of a product is seen (renderer/meter/visible.h).
 #pragma once
-
-#include <optional>
 
 #include "scene/photo.h"
 #include "scene/scene.h"
@@ -14,15 +13,15 @@ struct Sharpness {
     double before_m = 0.0;        ///< sharp in front of the focused plane
     double behind_m = 0.0;        ///< and behind it; infinite beyond the hyperfocal distance
     double fromSensor_m = 0.0;    ///< sensor plane to focused plane: s + f s/(s - f) (thin lens)
-    struct Soft {
-        double front_m = 0.0;     ///< of the products' depth, nearer than the sharp range
-        double back_m = 0.0;      ///< farther than it
-    };
-    std::optional<Soft> product;  ///< empty: no product on the set
 };
-
-/// Of the camera as focused. The products' depth runs from the nearest to the farthest point of
-/// their meshes, the side that the camera does not see included.
+/// Of the camera as focused.
 Sharpness sharpnessOf(const Scene& scene);
+
+/// What of a depth, nearest to farthest, lies out of the sharp range.
+struct SoftParts {
+    double front_m = 0.0;  ///< nearer than it
+    double back_m = 0.0;   ///< farther
+};
+SoftParts softParts(const DepthOfField& sharp, double nearest_m, double farthest_m);
 
 }  // namespace keyfall

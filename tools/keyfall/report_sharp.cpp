@@ -17,8 +17,7 @@ namespace {
 struct ProductSharpness {
     VisibleDepth depth;
     double share = 0.0;                ///< of the visible product, sharp as focused
-    double softFront_m = 0.0;          ///< of its visible depth, nearer than the sharp range
-    double softBack_m = 0.0;
+    SoftParts soft;                    ///< of its visible depth
     std::optional<FocusStack> stack;
     std::optional<LeastBlur> leastAsFocused, least;
 };
@@ -29,14 +28,12 @@ std::optional<ProductSharpness> productSharpness(const Report& report) {
     if (!depth) return {};
     const Camera& c = report.scene.camera;
     const BlurLens lens = blurLensOf(c);
-    const DepthOfField sharp = depthOfField(c.focalLength_m, c.aperture.exact, c.focusDistance_m, c.circleOfConfusion_m);
+    const DepthOfField sharp = sharpnessOf(report.scene).depth;
     const DepthRange range{depth->nearest_m, depth->farthest_m};
-    const double all_m = range.farthest_m - range.nearest_m;
     ProductSharpness p;
     p.depth = *depth;
     p.share = *sharpShare(report.scene, report.seen->visible, sharp);
-    p.softFront_m = std::clamp(sharp.near_m - range.nearest_m, 0.0, all_m);
-    p.softBack_m = std::clamp(range.farthest_m - sharp.far_m, 0.0, all_m);
+    p.soft = softParts(sharp, range.nearest_m, range.farthest_m);
     p.stack = focusStack(lens, range);
     p.leastAsFocused = leastBlur(lens, range, c.focusDistance_m);
     if (range.nearest_m > c.focalLength_m) p.least = leastBlur(lens, range, middleFocus_m(range));
@@ -71,8 +68,8 @@ std::string cmText(double metres) {
 
 std::string softText(const ProductSharpness& p) {
     constexpr double kShown_m = 0.0005;
-    const std::string front = p.softFront_m < kShown_m ? "" : "the first " + cmText(p.softFront_m);
-    const std::string back = p.softBack_m < kShown_m ? "" : "the last " + cmText(p.softBack_m);
+    const std::string front = p.soft.front_m < kShown_m ? "" : "the first " + cmText(p.soft.front_m);
+    const std::string back = p.soft.back_m < kShown_m ? "" : "the last " + cmText(p.soft.back_m);
     if (front.empty() && back.empty()) return "as focused all of the product that is seen is sharp";
     const bool both = !front.empty() && !back.empty();
     return "as focused " + front + (both ? " and " : "") + back + " of the product " + (both ? "are" : "is") + " soft";
@@ -123,7 +120,7 @@ nlohmann::ordered_json depthJson(const Report& report) {
     j["behind_cm"] = number(s.behind_m * 1e2);
     j["product_near_cm"] = ofProduct(p ? p->depth.nearest_m * 1e2 : 0.0);
     j["product_far_cm"] = ofProduct(p ? p->depth.farthest_m * 1e2 : 0.0);
-    j["as_focused_soft_cm"] = ofProduct(p ? (p->softFront_m + p->softBack_m) * 1e2 : 0.0);
+    j["as_focused_soft_cm"] = ofProduct(p ? (p->soft.front_m + p->soft.back_m) * 1e2 : 0.0);
     j["sharp_share"] = ofProduct(p ? p->share : 0.0);
     j["frames"] = nullptr;
     j["focus_cm"] = nullptr;
