@@ -12,7 +12,7 @@ namespace keyfall {
 namespace {
 
 constexpr double kNearEnough_stops = 0.05;
-constexpr int kMostReadings = 2;
+constexpr int kMostReadings = 3;
 
 bool cannot(const LampNeed& n) { return std::max(n.short_stops, n.over_stops) > kExposureTolerance_stops; }
 
@@ -40,19 +40,22 @@ std::optional<Scene> readWith(const Options& options, const std::vector<std::str
     return readScene(options.scene, read).scene;
 }
 
-/// Options after which the light's exit is `distance_m` from its aim; empty: none does.
+/// Options after which the light's exit is `distance_m` from its aim; empty: none does. Where it stands
+/// may be measured to the exit or to the lamp, and its aim be another point than the one it is around.
 std::string optionFor(const Options& options, const std::vector<std::string>& before, const Light& light, double distance_m) {
+    const double toLamp_m = light.lampDistance_m - light.exitDistance_m;
     for (const auto option : {aroundOption, atOption}) {
-        double asked_m = distance_m;
-        for (int turn = 0; turn < 2; ++turn) {
-            std::vector<std::string> set = before;
-            set.push_back(option(light, asked_m));
-            const auto scene = readWith(options, set);
-            const Light* moved = scene ? named(*scene, light.name) : nullptr;
-            if (moved == nullptr) break;
-            const double off_m = distance_m - moved->exitDistance_m;
-            if (std::abs(off_m) < 0.001) return set.back();
-            asked_m += off_m;  // measured to the lamp, or aimed elsewhere than it is placed around
+        for (double asked_m : {distance_m, distance_m + toLamp_m}) {
+            for (int turn = 0; turn < 2; ++turn) {
+                std::vector<std::string> set = before;
+                set.push_back(option(light, asked_m));
+                const auto scene = readWith(options, set);
+                const Light* moved = scene ? named(*scene, light.name) : nullptr;
+                if (moved == nullptr) break;
+                const double off_m = distance_m - moved->exitDistance_m;
+                if (std::abs(off_m) < 0.001) return set.back();
+                asked_m += off_m;
+            }
         }
     }
     return {};
@@ -96,6 +99,19 @@ std::optional<Measured> readThere(const Options& options, Scene scene, const Set
     return stopsOverOf(input, s);
 }
 
+/// Octaves of distance by which to go on, from what was read at the last one or two places. A point's light
+/// falls by two stops an octave; how it falls here the second reading tells.
+double furtherOctaves(const std::vector<glm::dvec2>& read) {
+    const glm::dvec2 last = read.back();
+    double fall = 2.0;
+    if (read.size() > 1) {
+        const glm::dvec2 way = last - read[read.size() - 2];
+        const double seen = -way.y / way.x;
+        if (seen > 0.2 && seen < 4.0) fall = seen;
+    }
+    return last.y / fall;
+}
+
 }  // namespace
 
 MeteredPlace meteredPlace(const Options& options, const Scene& scene, const ProbeReading& reading, const SettingsReport& r,
@@ -105,17 +121,21 @@ MeteredPlace meteredPlace(const Options& options, const Scene& scene, const Prob
     const MeteredPlace guess = place;
     if (time_s && !(*time_s > 0.0)) return guess;
     if (time_s) *time_s /= kMostReadings;
-    for (int turn = 0; turn < kMostReadings; ++turn) {
+    MeteredPlace best = guess;
+    std::vector<glm::dvec2> read;  // octaves beyond the guess, stops over there
+    for (double octaves = 0.0;; octaves += furtherOctaves(read)) {
+        for (std::size_t n = 0; n < r.needs.size(); ++n)
+            if (cannot(r.needs[n])) place.distance_m[n] = guess.distance_m[n] * std::exp2(octaves);
         auto moved = placedScene(options, scene, r, place.distance_m);
-        if (!moved) return guess;
+        if (!moved) return best;
         keepProbeAt(*moved, reading.probe->at_m);
         place.stopsOver = readThere(options, std::move(*moved), r, time_s);
-        if (!place.stopsOver || !std::isfinite(place.stopsOver->value)) return guess;
-        if (std::abs(place.stopsOver->value) <= kNearEnough_stops || turn + 1 == kMostReadings) break;
-        for (std::size_t n = 0; n < r.needs.size(); ++n)
-            if (cannot(r.needs[n])) place.distance_m[n] *= std::exp2(0.5 * place.stopsOver->value);
+        if (!place.stopsOver || !std::isfinite(place.stopsOver->value)) return best;
+        const double over = std::abs(place.stopsOver->value);
+        if (!best.stopsOver || over < std::abs(best.stopsOver->value)) best = place;
+        read.emplace_back(octaves, place.stopsOver->value);
+        if (over <= kNearEnough_stops || read.size() == kMostReadings) return best;
     }
-    return place;
 }
 
 }  // namespace keyfall
