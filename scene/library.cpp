@@ -12,6 +12,7 @@
 #include "scene/library_definitions.h"
 #include "scene/library_gels.h"
 #include "scene/library_modifiers.h"
+#include "scene/library_sensor.h"
 #include "scene/read_toml.h"
 #include "scene/spectrum_csv.h"
 
@@ -72,6 +73,7 @@ void refuseUnknownNames(const ModifierModel& m, const Value& table, const Librar
     for (const std::string& fabric : {m.baffle, m.front}) refuse(fabric, library.fabrics.contains(fabric));
     const bool isFabric = m.kind == ModifierKind::umbrella && library.fabrics.contains(m.inside);
     refuse(m.inside, isFabric || (!m.through && library.materials.contains(m.inside)));
+    if (m.headBowl) refuse(m.headBowl->material, library.materials.contains(m.headBowl->material));
     if (m.deflector) refuse(m.deflector->material, library.materials.contains(m.deflector->material));
 }
 
@@ -119,9 +121,14 @@ Library readLibrary() {
         library.modifiers[name] = modifierFrom(name, table);
         refuseUnknownNames(library.modifiers[name], table, library);
     };
+    const auto sensor = [&](const std::string& name, const Value& table) {
+        if (name != "generic") throw DefinitionError(table.place, "the one sensor is called generic");
+        library.sensor = sensorFrom(table, directory);
+    };
     // Spectra first: lamps name them. Modifiers last: they name materials and fabrics.
     for (const char* name :
-         {"spectra.toml", "materials.toml", "fabrics.toml", "lamps.toml", "gels.toml", "modifiers.toml"}) {
+         {"spectra.toml", "materials.toml", "fabrics.toml", "lamps.toml", "gels.toml", "modifiers.toml",
+          "sensors.toml"}) {
         const auto file = directory / name;
         const Value root = readToml(file);
         readKind(file, root, "spectrum", library, spectrum);
@@ -131,7 +138,9 @@ Library readLibrary() {
         readKind(file, root, "lamp", library, lamp);
         readKind(file, root, "gel", library, gel);
         readKind(file, root, "modifier", library, modifier);
+        readKind(file, root, "sensor", library, sensor);
     }
+    if (!library.sensor.response) broken(directory / "sensors.toml", 0, "has no [sensor.generic]");
     std::sort(library.entries.begin(), library.entries.end(), [](const auto& a, const auto& b) {
         return std::tie(a.kind, a.name) < std::tie(b.kind, b.name);
     });

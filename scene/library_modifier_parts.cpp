@@ -72,6 +72,13 @@ std::optional<DeflectorModel> deflectorOf(const DefinitionTable& t) {
                           plate->text("material").value_or("white-paint")};
 }
 
+std::optional<HeadBowlModel> headBowlOf(const DefinitionTable& t) {
+    const auto bowl = nested(t, "bowl", "{ diameter, depth, material } is allowed");
+    if (!bowl) return {};
+    return HeadBowlModel{lengthOf_m(*bowl, "diameter"), lengthOf_m(*bowl, "depth"),
+                         bowl->text("material").value_or("aluminium-satin")};
+}
+
 std::optional<std::array<double, 4>> barnDoorsOf(const DefinitionTable& t) {
     const auto angles = t.numbers("barn_doors");
     if (!angles) return {};

@@ -16,6 +16,7 @@ double lengthOf_m(const DefinitionTable& t, const char* key);
 /// Empty when the key is missing.
 std::optional<GridModel> gridOf(const DefinitionTable& t, const ModifierModel& model);
 std::optional<DeflectorModel> deflectorOf(const DefinitionTable& t);
+std::optional<HeadBowlModel> headBowlOf(const DefinitionTable& t);
 std::optional<std::array<double, 4>> barnDoorsOf(const DefinitionTable& t);
 void readBox(const DefinitionTable& t, ModifierModel& model);
 

@@ -27,7 +27,8 @@ constexpr std::array kBoxKeys{Keys("opening"), Keys("outline"),   Keys("depth"),
                               Keys("baffle"),  Keys("baffle_at"), Keys("front"), Keys("lamp_at"),
                               Keys("grid"),    Keys("barn_doors")};
 constexpr std::array kUmbrellaKeys{Keys("profile"), Keys("curve"),   Keys("mouth"), Keys("depth"),
-                                   Keys("inside"),  Keys("lamp_at"), Keys("use")};
+                                   Keys("inside"),  Keys("lamp_at"), Keys("use"),
+                                   Keys("bowl")};
 
 struct Row {
     const char* word;
@@ -130,6 +131,7 @@ void readUmbrella(const DefinitionTable& t, ModifierModel& m) {
     if (use != "reflect" && use != "through")
         t.fail("use", "\"" + use + "\"; reflect or through is allowed");
     m.through = use == "through";
+    m.headBowl = headBowlOf(t);
     if (m.profile_m.front().x > 0.0)
         t.fail("profile", "begins with a hole; a canopy's first point has radius 0");
     if (m.through && !t.table.find("inside"))

@@ -26,6 +26,13 @@ struct DeflectorModel {
     std::string material;
 };
 
+/// A short bowl on the head in an umbrella: it keeps the light on the canopy.
+struct HeadBowlModel {
+    double diameter_m = 0.0;  ///< of its mouth
+    double depth_m = 0.0;     ///< from the head's front
+    std::string material;
+};
+
 /// Names of materials and fabrics are those of the library or the scene file. Depths count from the
 /// back (bowl, dish, snoot: the lamp's end; box: the back wall; umbrella: the apex) along the axis.
 struct ModifierModel {
@@ -41,6 +48,7 @@ struct ModifierModel {
     double baffleAt_m = 0.0;
     bool through = false;                   ///< umbrella: light passes the canopy; else it is reflected
     std::optional<DeflectorModel> deflector;
+    std::optional<HeadBowlModel> headBowl;  ///< umbrella
     std::optional<GridModel> grid;
     /// Opening angles of the leaves at the top, bottom, left and right as seen from behind the lamp:
     /// 0 shuts the mouth, pi/2 stands straight forward, pi lies folded back.

@@ -53,6 +53,44 @@ double lampDepth(const Builder& b) {
     return lampDepth_m(b, free, b.model.lampAt_m + 2.0 * axisReach_m(b.lamp) + profile.back().y);
 }
 
+/// Radius of the head's bowl at a depth: straight from the head's front to the mouth, toward the apex.
+double bowlRadius_m(const HeadBowlModel& bowl, double head, double depth) {
+    const double share = std::clamp((head - depth) / bowl.depth_m, 0.0, 1.0);
+    return kHeadRadius_m + share * (0.5 * bowl.diameter_m - kHeadRadius_m);
+}
+
+/// Throws ModifierMisfit where the head's bowl meets the lamp or the canopy.
+void requireRoom(const Builder& b, double lamp, double head) {
+    const HeadBowlModel& bowl = *b.model.headBowl;
+    const double mouth = head - bowl.depth_m, along = axisReach_m(b.lamp), step = along / 16.0;
+    const auto misfit = [&](const std::string& what) {
+        throw ModifierMisfit(fmt::format("{}; allowed: a bowl around the lamp and clear of the canopy, or none", what));
+    };
+    for (int k = -16; k <= 16; ++k) {
+        const double depth = lamp + k * step;
+        if (depth > mouth && reachAcross_m(b.lamp, k * step) + kSpare_m > bowlRadius_m(bowl, head, depth))
+            misfit(fmt::format("{} does not fit into the bowl of {}", describe(b.lamp), b.model.name));
+    }
+    const auto& profile = b.model.profile_m;
+    for (const double depth : {mouth, head})
+        if (depth < profile.back().y && radiusAt_m(profile, std::max(0.0, depth)) < bowlRadius_m(bowl, head, depth) + 2.0 * kWall_m)
+            misfit(fmt::format("the bowl on the head of {} touches the canopy", b.model.name));
+}
+
+/// The bowl opens toward the apex; its outside is black, as a canopy's.
+void addHeadBowl(Builder& b, double lamp, double head, const std::function<double(double)>& zOf) {
+    requireRoom(b, lamp, head);
+    const HeadBowlModel& bowl = *b.model.headBowl;
+    std::vector<glm::dvec2> inside{{kHeadRadius_m, 0.0}, {0.5 * bowl.diameter_m, bowl.depth_m}};  // from the head
+    auto outside = outsideOf(inside);
+    for (auto* shell : {&inside, &outside})
+        for (glm::dvec2& p : *shell) p.y = zOf(head - p.y);
+    addLathe(b.part(b.materials.at(bowl.material)), inside);
+    Mesh& back = b.black();
+    addLathe(back, outside);
+    addBand(back, roundOutline(outside.back().x), outside.back().y, roundOutline(inside.back().x), inside.back().y);
+}
+
 }  // namespace
 
 void buildUmbrella(Builder& b) {
@@ -83,6 +121,7 @@ void buildUmbrella(Builder& b) {
                 roundOutline(canopy.back().x), 0.0);
     }
     addCap(b.black(), roundOutline(kHeadRadius_m), zOf(head));
+    if (b.model.headBowl) addHeadBowl(b, lamp, head, zOf);
     addExits(b.body, b.lamp);
     b.body.symmetry = Symmetry::quarter;
 }

@@ -71,6 +71,8 @@ bool namesAreSound(Draft& draft, const Fields& fields, const ModifierModel& m) {
         sound =
             isOpaque(draft, fields.nested("deflector").spot("material"), m.deflector->material) &&
             sound;
+    if (m.headBowl)
+        sound = isOpaque(draft, fields.nested("bowl").spot("material"), m.headBowl->material) && sound;
     return sound;
 }
 
@@ -98,6 +100,8 @@ void recordDefaults(const Fields& fields, const ModifierModel& m) {
     if (m.kind == ModifierKind::umbrella) record("use", m.through ? "through" : "reflect");
     if (m.deflector && !fields.nested("deflector").given("material"))
         fields.nested("deflector").recordDefault("material", m.deflector->material);
+    if (m.headBowl && !fields.nested("bowl").given("material"))
+        fields.nested("bowl").recordDefault("material", m.headBowl->material);
     if (m.kind != ModifierKind::box) return;
     record("outline", wordOf(m.outline));
     record("baffle", fabric(m.baffle));

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "scene/motion.h"
 #include "scene/read_draft.h"
 #include "scene/read_photometry.h"
 #include "scene/read_surface.h"
@@ -50,13 +51,8 @@ void warnOfLights(Draft& draft) {
                                light.name, light.kind == LightKind::flash ? "W·s" : "watts"));
     }
     const Fields& fields = draft.find("camera")->fields;
-    constexpr double kRounding = 1.001;  // 1/200 engraved and 1/200 written
-    if (flash && camera.shutter_s.exact * kRounding < camera.flashSync_s)
-        draft.warn(
-            fields.placeOf("shutter"), "shutter-faster-than-sync",
-            fmt::format("the shutter ({:.4g} s) is faster than the flash sync ({:.4g} s): it "
-                        "cuts the flash's light, which is reckoned whole here",
-                        camera.shutter_s.exact, camera.flashSync_s));
+    const std::string cut = flashCutText(camera);
+    if (flash && !cut.empty()) draft.warn(fields.placeOf("shutter"), "shutter-faster-than-sync", cut);
     if (!any && !draft.messages().hasErrors())  // a light with a mistake is none, and says so
         draft.warn({draft.file.string(), 0, 0}, "no-light", "no light is on: everything is black");
 }

@@ -72,6 +72,7 @@ const Tables& tables() {
         {"reads", &schema::reads},
         {"grid", &schema::grid},
         {"deflector", &schema::deflector},
+        {"head_bowl", &schema::headBowl},
     };
     return all;
 }

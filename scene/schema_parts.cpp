@@ -88,6 +88,7 @@ const std::vector<Key> modifier = {
     {"front", Type::text},
     {"deflector", Type::table, {}, "deflector"},
     {"use", Type::word, {}, "reflect|through"},
+    {"bowl", Type::table, {}, "head_bowl"},
     {"grid", Type::table, {}, "grid"},
     {"barn_doors", Type::numbers, between(0, 180), "degrees"},
     {"source", Type::text},
@@ -107,6 +108,12 @@ const std::vector<Key> gel = {
 const std::vector<Key> deflector = {
     {"diameter", Type::number, kSize, "cm", "", Need::required},
     {"distance", Type::number, kSize, "cm", "", Need::required},
+    {"material", Type::text},
+};
+
+const std::vector<Key> headBowl = {
+    {"diameter", Type::number, kSize, "cm", "", Need::required},
+    {"depth", Type::number, kSize, "cm", "", Need::required},
     {"material", Type::text},
 };
 

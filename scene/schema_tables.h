@@ -9,6 +9,6 @@ namespace keyfall::schema {
 
 extern const std::vector<Key> top, camera, picture, table, backdrop, room, product, block, light,
     around, aim, reads, board, scrim, flag, probe, edge, variant, compare, limits, motion, video,
-    lamp, fabric, modifier, grid, deflector, gel, material;
+    lamp, fabric, modifier, grid, deflector, headBowl, gel, material;
 
 }  // namespace keyfall::schema

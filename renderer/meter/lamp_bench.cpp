@@ -3,6 +3,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "renderer/optics/sampler.h"
+
 namespace keyfall {
 namespace {
 
@@ -115,7 +117,8 @@ ReplicateBands LampBench::intensity_perSr(glm::vec3 direction, std::uint32_t poi
     return sum;
 }
 
-/// A spot that holds everything, from some radii away: I = L * solid angle * d^2.
+/// A spot that holds everything, from some radii away: I = L * solid angle * d^2. Of the paths that a
+/// surface turned: the lamp itself is a speck in that spot and shines as much as all the rest.
 ReplicateBands LampBench::seenFrom(glm::vec3 direction, float radii, Paths which, std::uint32_t points) {
     const float d_m = radii * radius_m_;
     Probe probe;
@@ -126,15 +129,45 @@ ReplicateBands LampBench::seenFrom(glm::vec3 direction, float radii, Paths which
     const ProbeTransfer found = trace(probe, points);
     const double sine = std::sin(0.25 * probe.spotAngle_rad);
     const double solid_sr = 4.0 * std::numbers::pi * sine * sine;
+    const float toIntensity = static_cast<float>(solid_sr) * d_m * d_m;
     ReplicateBands sum;
-    add(sum, which == Paths::all ? found.layer[0] : found.board[0][0], static_cast<float>(solid_sr) * d_m * d_m);
+    add(sum, which == Paths::turned ? found.layer[0] : found.board[0][0], toIntensity);
+    if (which == Paths::turned) add(sum, found.straight[0], -toIntensity);
     return sum;
 }
 
 ReplicateBands LampBench::tracedIntensity_perSr(glm::vec3 direction, std::uint32_t points) {
     ReplicateBands sum;
-    add(sum, seenFrom(direction, 100.0F, Paths::all, points), -1.0F);
-    add(sum, seenFrom(direction, 200.0F, Paths::all, points), 2.0F);
+    add(sum, seenFrom(direction, 100.0F, Paths::turned, points), -1.0F);
+    add(sum, seenFrom(direction, 200.0F, Paths::turned, points), 2.0F);
+    ++stream_;
+    add(sum, straightIntensity_perSr(direction, points), 1.0F);
+    return sum;
+}
+
+/// Illuminance at a point that faces the lamp's surroundings, by one point of the lamp.
+Bands LampBench::straightTransfer_perM2(glm::vec3 at_m, glm::vec2 u) const {
+    const Emitter& lamp = stage_->emitters()[0];
+    const glm::vec3 facing = glm::normalize(middle_m_ - at_m);
+    const auto draw = sampleLamp(viewLamp(lamp.shape, at_m, facing), u);
+    if (!draw) return {};
+    Bands transfer(lamp.luminance_perSrM2(-draw->toLight) * std::max(0.0F, glm::dot(facing, draw->toLight)) / draw->pdf_perSr);
+    std::uint64_t rays = 0;
+    const bool arrives = stage_->throughSheets(at_m, draw->toLight, draw->distance_m, 0, transfer, rays);
+    return arrives ? transfer : Bands();
+}
+
+ReplicateBands LampBench::straightIntensity_perSr(glm::vec3 direction, std::uint32_t points) {
+    ReplicateBands sum;
+    for (const float radii : {100.0F, 200.0F}) {
+        const float d_m = radii * radius_m_;
+        const float weight = (radii > 150.0F ? 2.0F : -1.0F) * d_m * d_m / static_cast<float>(points);
+        for (std::uint32_t r = 0; r < kReplicates; ++r)
+            for (std::uint32_t i = 0; i < points; ++i) {
+                PathSampler sampler(run_.seed, stream_ * kReplicates + r, i);
+                sum[r].addScaled(straightTransfer_perM2(middle_m_ + d_m * direction, sampler.next2D()), weight);
+            }
+    }
     ++stream_;
     return sum;
 }

@@ -40,8 +40,12 @@ class LampBench {
     ReplicateBands intensity_perSr(glm::vec3 direction, std::uint32_t points);
 
     /// The same as seen from there: paths go into the real inside of the modifier, as a camera's do, and
-    /// no table has a part in them. Slower to settle; what a table is held against.
+    /// no table has a part in them. Slower to settle; what a table is held against. The lamp itself, seen
+    /// straight or through sheets, is not left to these paths' chance: straightIntensity_perSr.
     ReplicateBands tracedIntensity_perSr(glm::vec3 direction, std::uint32_t points);
+
+    /// What goes from the lamp without being scattered, through sheets too: by drawing points of the lamp.
+    ReplicateBands straightIntensity_perSr(glm::vec3 direction, std::uint32_t points);
 
     /// Mean luminance over a round spot of radius `radius_m` about a point, as a spot meter far
     /// away on the axis sees it, 1/(sr m^2).
@@ -53,8 +57,9 @@ class LampBench {
     bool interrupted() const { return interrupted_; }
 
   private:
-    enum class Paths { all, byDoors };
+    enum class Paths { turned, byDoors };
     ReplicateBands seenFrom(glm::vec3 direction, float radii, Paths which, std::uint32_t points);
+    Bands straightTransfer_perM2(glm::vec3 at_m, glm::vec2 u) const;
     ProbeTransfer trace(const Probe& probe, std::uint32_t points);
 
     const LampSubject& subject_;

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "renderer/meter/jackknife.h"
+#include "renderer/meter/table_noise.h"
 #include "scene/colour.h"
 
 namespace keyfall {
@@ -96,6 +97,21 @@ void readAxis(LampBench& bench, const LampEffort& effort, LampFigures& f) {
     f.gain_stops = stopsBetween(intensity, bare);
 }
 
+/// Everything that the table says of the axis is as sure as the table.
+void addTableNoise(const TableNoise& noise, const BandXYZ& light, LampFigures& f) {
+    const Reading axis = weighted(noise.axis_perSr, light);
+    if (!(axis.mean() > 0.0)) return;
+    f.tableNoise = axis.interval95().half() / axis.mean();
+    f.axis_perSr = widened(f.axis_perSr, axis.interval95().half());
+    f.at1m_perM2 = widened(f.at1m_perM2, weighted(noise.at1m_perM2, light).interval95().half());
+    if (f.gain_stops) f.gain_stops = widened(*f.gain_stops, combine([](double x) { return std::log2(x); }, axis).interval95().half());
+    if (!f.colour) return;
+    const LampColour spread = colourOf(noise.axis_perSr, light);
+    f.colour->temperature_K = widened(f.colour->temperature_K, spread.temperature_K.interval95.half());
+    f.colour->duv = widened(f.colour->duv, spread.duv.interval95.half());
+    f.colour->shift_mired = widened(f.colour->shift_mired, spread.shift_mired.interval95.half());
+}
+
 }  // namespace
 
 std::optional<LampFigures> measureLamp(const LampSubject& subject, const LampEffort& effort, const RunSettings& run) {
@@ -112,9 +128,15 @@ std::optional<LampFigures> measureLamp(const LampSubject& subject, const LampEff
     f.beam = angleOf(f.web, 0.5);
     f.field = angleOf(f.web, 0.1);
     if (!subject.body) return f;
+    if (subject.table && effort.tables > 0) {
+        const auto noise = tableNoise(subject, f.photons, effort.tables, run);
+        if (!noise) return {};
+        addTableNoise(*noise, subject.light, f);
+    }
     constexpr int kSpots = 7;
     const auto front = measureFront(subject, kSpots, kSpots, effort.front, run);
     if (run.stop != nullptr && run.stop->load()) return {};
+    f.hasFront = front.has_value();
     if (front) f.evenness_stops = evennessOf(*front);
     return f;
 }

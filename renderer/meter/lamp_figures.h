@@ -18,7 +18,8 @@ struct LampEffort {
     std::uint32_t tracedAxis = 2048;
     std::uint32_t direction = 32;   ///< of each of some hundred directions
     std::uint32_t sphere = 8;       ///< at each of 2048 places
-    std::uint32_t front = 256;      ///< at each spot
+    std::uint32_t front = 2048;     ///< at each spot
+    std::uint32_t tables = 256;     ///< on the axis by each table of table_noise.h; 0: its noise stays unknown
 };
 
 /// Full angles, out from the axis to where the intensity first falls below a share of that on the axis,
@@ -60,7 +61,8 @@ struct LampFigures {
     Measured absorbed;                  ///< summed where it happened; without doors
     Measured metered;                   ///< through a sphere around lamp, modifier and doors
     bool hasDoors = false;
-    Measured axis_perSr;
+    Measured axis_perSr;                ///< this, gain, colour and at1m: with the table's noise, where known
+    std::optional<double> tableNoise;   ///< of axis_perSr: half width of its 95 % interval, a share of it
     /// With a modifier: the same without the table, seen into its real inside.
     std::optional<Measured> tracedAxis_perSr;
     std::optional<double> bareAxis_perSr;  ///< in closed form; empty for a measured lamp
@@ -68,9 +70,10 @@ struct LampFigures {
     Measured at1m_perM2;                ///< on the axis, 1 m from the exit
     LampAngle beam;                     ///< 50 %
     LampAngle field;                    ///< 10 %
-    /// Stops between the 95th and the 5th percentile of spots on a 7 x 7 grid over the front, each as
-    /// wide as a step of the grid, seen from far on the axis. Empty for a bare lamp, which is even.
+    /// evennessOf a 7 x 7 grid of spots. Empty for a bare lamp, which is even, without a front, and where a
+    /// twentieth of the front is dark.
     std::optional<Measured> evenness_stops;
+    bool hasFront = false;              ///< some exit faces forward
     std::optional<LampColour> colour;
     LampWeb web;
 };
@@ -96,12 +99,17 @@ struct FrontGrid {
 };
 /// The exit that faces forward; nullptr for a bare lamp, and for a body without one.
 const ExitFace* frontOf(const LampSubject& subject);
+/// Of an open form (an umbrella), whose exits are the sides of a box around it: the circle in that box.
+ExitFace outlineOf(const LampSubject& subject, const ExitFace& front);
 /// Spots are as wide as the grid's narrower step. Empty when stopped, for a bare lamp, and for a body
 /// without an exit that faces forward.
 std::optional<FrontGrid> measureFront(const LampSubject& subject, int columns, int rows, std::uint32_t points,
                                       const RunSettings& run);
 
-/// Stops between the 95th and the 5th percentile of the open spots; empty where one is dark.
+/// Stops between the 95th and the 5th percentile of the open spots; empty where the latter is dark. Which
+/// spots these are is told by one half of the replicates and how bright they are by the other, both ways
+/// round: the brightest of equal spots is else the one with the most noise. Of an even front it comes to 0
+/// and a little to either side.
 std::optional<Measured> evennessOf(const FrontGrid& front);
 
 }  // namespace keyfall

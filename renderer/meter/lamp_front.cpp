@@ -1,5 +1,6 @@
 // A lamp's front as a spot meter far away on the axis sees it.
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -20,20 +21,48 @@ bool spotIsOpen(const ExitFace& face, glm::vec2 middle_m, float radius_m) {
     return open;
 }
 
-/// Linear between the sorted values, the first being 0 and the last 1.
-double percentile(const std::vector<double>& sorted, double share) {
-    const double place = share * static_cast<double>(sorted.size() - 1);
-    const auto below = static_cast<std::size_t>(place);
-    const std::size_t above = std::min(below + 1, sorted.size() - 1);
-    return sorted[below] + (place - static_cast<double>(below)) * (sorted[above] - sorted[below]);
+/// Mean over one half of the replicates, even or odd ones, without one of them.
+double halfMean(const Reading& reading, int half, int leftOut) {
+    double sum = 0.0;
+    int count = 0;
+    for (int i = half; i < kReplicates; i += 2) {
+        if (i == leftOut) continue;
+        sum += reading.value[static_cast<std::size_t>(i)];
+        ++count;
+    }
+    return sum / count;
 }
 
-double spread_stops(const FrontGrid& front, int leftOut) {
-    std::vector<double> values;
+/// Open spots, from dark to bright by one half.
+std::vector<std::size_t> ordered(const FrontGrid& front, int half) {
+    std::vector<std::size_t> spots;
     for (std::size_t i = 0; i < front.open.size(); ++i)
-        if (front.open[i] != 0) values.push_back(meanWithout(front.luminance[i], leftOut));
-    std::sort(values.begin(), values.end());
-    return std::log2(percentile(values, 0.95) / percentile(values, 0.05));
+        if (front.open[i] != 0) spots.push_back(i);
+    std::sort(spots.begin(), spots.end(), [&](std::size_t a, std::size_t b) {
+        const double x = halfMean(front.luminance[a], half, kNoneLeftOut), y = halfMean(front.luminance[b], half, kNoneLeftOut);
+        return x < y || (x == y && a < b);
+    });
+    return spots;
+}
+
+/// At `share` of the way through the spots, linear between neighbours, the first being 0 and the last 1.
+double percentile(const FrontGrid& front, const std::vector<std::size_t>& spots, double share, int half, int leftOut) {
+    const double place = share * static_cast<double>(spots.size() - 1);
+    const auto below = static_cast<std::size_t>(place);
+    const std::size_t above = std::min(below + 1, spots.size() - 1);
+    const double low = halfMean(front.luminance[spots[below]], half, leftOut);
+    const double high = halfMean(front.luminance[spots[above]], half, leftOut);
+    return low + (place - static_cast<double>(below)) * (high - low);
+}
+
+/// Without replicate `leftOut` in the luminances; the orders are given.
+double spread_stops(const FrontGrid& front, const std::array<std::vector<std::size_t>, 2>& orderBy, int leftOut) {
+    double sum = 0.0;
+    for (int half = 0; half < 2; ++half) {
+        const auto& spots = orderBy[static_cast<std::size_t>(1 - half)];
+        sum += std::log2(percentile(front, spots, 0.95, half, leftOut) / percentile(front, spots, 0.05, half, leftOut));
+    }
+    return 0.5 * sum;
 }
 
 }  // namespace
@@ -45,13 +74,23 @@ const ExitFace* frontOf(const LampSubject& subject) {
     return nullptr;
 }
 
+ExitFace outlineOf(const LampSubject& subject, const ExitFace& front) {
+    ExitFace face = front;
+    if (subject.body->exits.size() == 1) return face;
+    face.shape.kind = LampKind::disc;
+    face.shape.a_m = std::min(front.shape.a_m, front.shape.b_m);
+    face.sides = 0;
+    return face;
+}
+
 std::optional<FrontGrid> measureFront(const LampSubject& subject, int columns, int rows, std::uint32_t points,
                                       const RunSettings& run) {
-    const ExitFace* face = frontOf(subject);
-    if (face == nullptr) return {};
+    const ExitFace* exit = frontOf(subject);
+    if (exit == nullptr) return {};
+    const ExitFace face = outlineOf(subject, *exit);
     LampBench bench(subject, run);
-    const float a_m = face->shape.a_m;
-    const float b_m = face->shape.kind == LampKind::disc ? a_m : face->shape.b_m;
+    const float a_m = face.shape.a_m;
+    const float b_m = face.shape.kind == LampKind::disc ? a_m : face.shape.b_m;
     const glm::vec2 step_m(a_m / static_cast<float>(columns), b_m / static_cast<float>(rows));
     const float radius_m = 0.5F * std::min(step_m.x, step_m.y);
     const bool mirrored = subject.body->symmetry != Symmetry::none;
@@ -72,8 +111,8 @@ std::optional<FrontGrid> measureFront(const LampSubject& subject, int columns, i
                 continue;
             }
             const glm::vec2 middle_m = (glm::vec2(x, y) + 0.5F) * step_m - 0.5F * glm::vec2(a_m, b_m);
-            if (!spotIsOpen(*face, middle_m, radius_m)) continue;
-            const LampShape& s = face->shape;
+            if (!spotIsOpen(face, middle_m, radius_m)) continue;
+            const LampShape& s = face.shape;
             const glm::vec3 at_m = s.centre_m + middle_m.x * s.frame.x + middle_m.y * s.frame.y;
             front.open[here] = 1;
             front.luminance[here] = weighted(bench.frontLuminance_perSrM2(at_m, static_cast<double>(radius_m), points), subject.light);
@@ -84,9 +123,10 @@ std::optional<FrontGrid> measureFront(const LampSubject& subject, int columns, i
 
 std::optional<Measured> evennessOf(const FrontGrid& front) {
     if (std::count(front.open.begin(), front.open.end(), 1) < 2) return {};
+    const std::array<std::vector<std::size_t>, 2> orderBy{ordered(front, 0), ordered(front, 1)};
     for (int i = kNoneLeftOut; i < kReplicates; ++i)
-        if (!std::isfinite(spread_stops(front, i))) return {};
-    return jackknife([&](int i) { return spread_stops(front, i); });
+        if (!std::isfinite(spread_stops(front, orderBy, i))) return {};
+    return jackknife([&](int i) { return spread_stops(front, orderBy, i); });
 }
 
 }  // namespace keyfall

@@ -21,6 +21,7 @@ class ProbeSink {
     void add(std::uint32_t layer, const Bands& transfer, const Arrival& how) {
         out_.layer[layer][replicate_] += transfer;
         if (how.caustic) out_.caustic[layer][replicate_] += transfer;
+        if (how.straight) out_.straight[layer][replicate_] += transfer;
         for (std::uint64_t left = how.boards; left != 0; left &= left - 1)
             out_.board[static_cast<std::size_t>(__builtin_ctzll(left))][layer][replicate_] += transfer;
     }
@@ -92,6 +93,7 @@ class ProbeTrace {
         : stage_(stage), probe_(probe), stream_(stream), run_(run), layers_(layerTable(stage.scene())) {
         out_.layer.resize(layers_.count);
         out_.caustic.resize(layers_.count);
+        out_.straight.resize(layers_.count);
         out_.board.assign(stage.boardCount(), std::vector<ReplicateBands>(layers_.count));
     }
 
@@ -120,6 +122,7 @@ class ProbeTrace {
         const float mean = 1.0F / static_cast<float>(out_.pointsPerReplicate);
         scale(out_.layer, mean);
         scale(out_.caustic, mean);
+        scale(out_.straight, mean);
         for (auto& board : out_.board) scale(board, mean);
         out_.interrupted = std::any_of(cut_.begin(), cut_.end(), [](bool cut) { return cut; });
         return std::move(out_);

@@ -24,6 +24,7 @@ struct ProbeTransfer {
     std::vector<ReplicateBands> layer;               ///< [layer]
     std::vector<std::vector<ReplicateBands>> board;  ///< [board][layer]: by paths that touched it
     std::vector<ReplicateBands> caustic;             ///< [layer]: by rough - smooth chain - lamp
+    std::vector<ReplicateBands> straight;            ///< [layer]: spot probes, lamps without a turn
     std::uint32_t pointsPerReplicate = 0;
     bool interrupted = false;  ///< stopped within a pass: some replicates have fewer points, no reading
     bool timeIsUp = false;  ///< fewer points than wanted, as no more whole passes fitted

@@ -47,13 +47,13 @@ Reading partOf(const ReplicateBands& layer, const LayerMix& mix) {
     return total({layer}, {mix});
 }
 
-glm::dvec3 xyzOf(const std::vector<ReplicateBands>& layers, const std::vector<LayerMix>& mix) {
-    glm::dvec3 xyz(0.0);
+/// Colour of the exposure, replicate by replicate.
+std::array<glm::dvec3, kReplicates> xyzOf(const std::vector<ReplicateBands>& layers, const std::vector<LayerMix>& mix) {
+    std::array<glm::dvec3, kReplicates> xyz{};
     for (std::size_t l = 0; l < layers.size(); ++l)
-        for (const Bands& t : layers[l])
+        for (std::size_t r = 0; r < xyz.size(); ++r)
             for (int b = 0; b < kBands; ++b)
-                xyz += mix[l].amount / kReplicates * static_cast<double>(t[b]) *
-                       mix[l].bands.xyz[static_cast<std::size_t>(b)];
+                xyz[r] += mix[l].amount * static_cast<double>(layers[l][r][b]) * mix[l].bands.xyz[static_cast<std::size_t>(b)];
     return xyz;
 }
 
@@ -140,7 +140,8 @@ ProbeReading readingOf(const Scene& scene, const Probe& probe, const ProbeTransf
     r.timeIsUp = t.timeIsUp;
     r.exposure = total(t.layer, mix);
     r.continuous = total(t.layer, steady);
-    r.xyz = xyzOf(t.layer, mix);
+    r.xyzByReplicate = xyzOf(t.layer, mix);
+    for (const glm::dvec3& xyz : r.xyzByReplicate) r.xyz += xyz / static_cast<double>(kReplicates);
     for (std::size_t l = 0; l < infos.size(); ++l)
         r.byLight.push_back({infos[l].name, partOf(t.layer[l], steady[l]), partOf(t.layer[l], mix[l]), {}});
     if (!safelyPositive(r.exposure)) {

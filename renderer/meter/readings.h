@@ -2,6 +2,8 @@
 // with its 95 % interval. Not here: tracing (probe.h), printing (tools/keyfall).
 #pragma once
 
+#include <array>
+#include <glm/glm.hpp>
 #include <optional>
 #include <string>
 #include <vector>
@@ -51,6 +53,7 @@ struct ProbeReading {
     double closeUp_stops = 0.0;
     double causticShare = 0.0;                   ///< of the exposure, by lamps found through glass
     glm::dvec3 xyz{0.0};                         ///< of the exposure: colour of the light there
+    std::array<glm::dvec3, kReplicates> xyzByReplicate{};  ///< their mean is `xyz`
     std::uint32_t points = 0;                    ///< per replicate
     bool timeIsUp = false;                       ///< fewer points than wanted
 };

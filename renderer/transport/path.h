@@ -48,6 +48,7 @@ class Path {
     /// From the camera: `ray` carries unit weight.
     void fromEye(const Ray& ray) {
         ray_ = ray;
+        straight_ = true;
         walk();
     }
 
@@ -153,6 +154,7 @@ class Path {
         const Emitter& e = stage_.emitters()[s.emitter];
         Arrival how = how_;
         how.caustic = roughBefore_ && share.alone;
+        how.straight = straight_;
         Bands light = throughput_ * (e.luminance_perSrM2(-ray_.direction) * share.weight * scrim_.onRay(e.layer));
         if (const Bands* kept = muted_.onLamp(e.layer)) light *= *kept;
         sink_.add(e.layer, light, how);
@@ -236,6 +238,7 @@ class Path {
             return;
         }
         muted_.scatter();
+        straight_ = false;
         if (b.lobe == Lobe::specular) {
             last_.turnedAt(s);
             scrim_.turn();
@@ -289,6 +292,7 @@ class Path {
     bool roughBefore_ = false;  ///< some vertex so far drew from a rough surface
     bool onlyLit_ = false;      ///< some vertex before the last one did
     bool ambientMuted_ = false;
+    bool straight_ = false;     ///< from the eye, and no surface has turned it
 };
 
 }  // namespace keyfall

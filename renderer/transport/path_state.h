@@ -33,6 +33,7 @@ struct Arrival {
     std::uint64_t boards = 0;  ///< bit per board touched
     bool caustic = false;      ///< rough vertex, then a smooth specular chain to the lamp
     bool specular = false;     ///< through a highlight of the first surface seen
+    bool straight = false;     ///< a lamp that the eye sees without a turn, through sheets too
 };
 
 /// The solids a path is inside of, and what their surfaces mean to it.

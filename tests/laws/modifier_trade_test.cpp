@@ -87,6 +87,30 @@ TEST_CASE("a bowl narrows the beam", "[law][modifier][long]") {
     CHECK(worn_deg > 60.0);
 }
 
+TEST_CASE("polished, deep, lined with silver: what the trade says of each",
+          "[law][modifier][long]") {
+    // Bands: common practice, no source.
+    const auto folder = freshFolder("law-kinds");
+    const auto lamp = [&](const std::string& modifier) {
+        const Outcome o = runProgram("lamp --lamp flash-tube --modifier " + modifier +
+                                         " --quality draft --quiet --json -",
+                                     folder, beforeProgram());
+        REQUIRE(o.exitCode == 0);
+        return nlohmann::json::parse(o.out).at("lamp");
+    };
+    const auto within = [](const nlohmann::json& of, const char* key, double low, double high) {
+        const double value = of.at(key);
+        INFO(of.at("modifier") << ": " << key << " " << value);
+        CHECK(value > low);
+        CHECK(value < high);
+    };
+    // A polished bowl gives 4 to 7 times the bare lamp.
+    within(lamp("bowl-18-polished"), "gain_stops", 2.0, 2.8);
+    within(lamp("bowl-deep-20"), "beam_angle_deg", 40.0, 60.0);
+    // Silver lining is sold as neutral: under 5 mired nobody sees a shift, from memory.
+    within(lamp("softbox-60x60"), "shift_mired", -3.0, 3.0);
+}
+
 TEST_CASE("full white costs 1.5 stops in a collimated beam", "[law][modifier]") {
     // The trade's 1 1/2 stops are the sheet's whole transmittance, 2^-1.5 = .354 (a gaffer's list
     // of makers' figures). Lamp 20 m behind a 2 m sheet: its light differs by 0.5 % over the sheet.

@@ -121,6 +121,9 @@ TEST_CASE("lamp: what is asked wrongly is said before the work", "[program][lamp
                            Wrong{"set.toml --light bare --front a.png", "a bare lamp has no front"},
                            Wrong{"set.toml --light bare --plot a.png --front ./a.png", "is the same file as --plot"},
                            Wrong{"set.toml --light bare --lamp flash-bulb", "excludes"},
+                           Wrong{"--lamp flash-bulb --time 3", "lamp takes no --time: how much it measures is set by --quality"},
+                           Wrong{"--lamp flash-bulb --noise 0.1", "lamp takes no --noise"},
+                           Wrong{"--lamp flash-bulb --samples 16", "lamp takes no --samples"},
                            Wrong{"--lamp flash-bulb --lumens 0", "--lumens"}}) {
         const Outcome ran = runProgram(std::string("lamp ") + w.arguments, folder);
         INFO(w.arguments);

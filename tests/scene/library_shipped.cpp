@@ -45,7 +45,8 @@ TEST_CASE("library: every entry has a source, and the rows are sorted", "[librar
     }
     CHECK(library().entries.size() == library().lamps.size() + library().materials.size() +
                                           library().fabrics.size() + library().spectra.size() +
-                                          library().gels.size() + library().modifiers.size());
+                                          library().gels.size() + library().modifiers.size() +
+                                          1);  // the one sensor
 }
 
 TEST_CASE("library: holds the names that scenes use without defining them", "[library]") {

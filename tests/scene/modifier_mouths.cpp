@@ -177,6 +177,26 @@ TEST_CASE("dish: the plate hides the lamp from the axis and stays inside", "[mod
                       Contains("a sphere of 3 cm reaches the deflector"));
 }
 
+TEST_CASE("umbrella: the bowl on the head holds what would miss the canopy", "[modifier]") {
+    // A bulb of 3 cm: the head's front 1.5 + 1.5 cm behind its centre, the mouth of 18 cm then 4 cm before
+    // it. So light within atan(9 / 4) = 66 degrees of the lamp's aim leaves, all else meets bowl or head
+    // at no more than hypot(9, 4) = 9.9 cm.
+    for (const std::string use : {"use = 'reflect'\n", "use = 'through'\ninside = 'silk'\n"}) {
+        const ModifierBody body = built(kUmbrella + use + "bowl = { diameter = 18, depth = 7 }\n");
+        const double aim = body.lampFacesBack ? -1.0 : 1.0;
+        const auto reach_m = [&](double angle_deg, double around) {
+            const double angle = angle_deg * kPi / 180.0;
+            const glm::dvec3 way(std::sin(angle) * std::cos(around), std::sin(angle) * std::sin(around), aim * std::cos(angle));
+            return firstHit(body, glm::dvec3(body.lampCentre_m), way, false).distance_m;
+        };
+        for (const double around : {0.3, 2.0, 4.4}) {
+            for (const double angle_deg : {68.0, 90.0, 120.0, 175.0}) CHECK(reach_m(angle_deg, around) < 0.0995);
+            for (const double angle_deg : {5.0, 40.0, 64.0}) CHECK(reach_m(angle_deg, around) > 0.2);
+        }
+    }
+    CHECK_THROWS_AS(built(std::string(kUmbrella) + "bowl = { diameter = 18, depth = 7 }\n", "led-panel"), ModifierMisfit);
+}
+
 TEST_CASE("umbrella: one that reflects opens to the front, its lamp looks back into it",
           "[modifier]") {
     const ModifierBody body = built(kUmbrella);

@@ -54,5 +54,6 @@ void benchMeshes(const Settings& settings);
 void benchMeter(const Settings& settings);
 void benchSampler(const Settings& settings);
 void benchBake(const Settings& settings);
+void benchMixer(const Settings& settings);
 
 }  // namespace keyfall::bench

@@ -24,7 +24,8 @@ constexpr std::array kParts = {Part{"kernel", keyfall::bench::benchKernelShare},
                                Part{"meshes", keyfall::bench::benchMeshes},
                                Part{"meter", keyfall::bench::benchMeter},
                                Part{"sampler", keyfall::bench::benchSampler},
-                               Part{"bake", keyfall::bench::benchBake}};
+                               Part{"bake", keyfall::bench::benchBake},
+                               Part{"mixer", keyfall::bench::benchMixer}};
 
 }  // namespace
 

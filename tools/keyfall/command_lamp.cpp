@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <nlohmann/json.hpp>
+#include <numbers>
 
 #include "commands.h"
 #include "exit_codes.h"
@@ -25,6 +26,7 @@ LampEffort effortOf(const Options& o) {
     const int shift = o.quality == "draft" ? -2 : o.quality == "final" ? 2 : 0;
     for (std::uint32_t* points : {&e.axis, &e.tracedAxis, &e.direction, &e.sphere, &e.front})
         *points = shift < 0 ? *points >> 2U : *points << static_cast<unsigned>(shift);
+    if (shift < 0) e.tables = 0;  // as long as all the rest
     return e;
 }
 
@@ -53,18 +55,30 @@ bool plotDirections(const LampReport& r, const AskedLamp& asked, const Options& 
     return true;
 }
 
+/// Of the middle one of all open cells, 95 %: so much grain is noise.
+std::string cellNoiseText(const FrontGrid& front) {
+    std::vector<double> half_stops;
+    for (std::size_t i = 0; i < front.open.size(); ++i)
+        if (front.open[i] != 0 && front.luminance[i].mean() > 0.0)
+            half_stops.push_back(front.luminance[i].interval95().half() / (front.luminance[i].mean() * std::numbers::ln2));
+    if (half_stops.empty()) return {};
+    const auto middle = half_stops.begin() + static_cast<std::ptrdiff_t>(half_stops.size() / 2);
+    std::nth_element(half_stops.begin(), middle, half_stops.end());
+    return fmt::format("; a cell ± {:.1g} stop", *middle);
+}
+
 /// False when stopped.
 bool plotFace(const LampReport& r, const AskedLamp& asked, const Options& o) {
-    const ExitFace* face = frontOf(asked.subject);
-    constexpr int kCells = 48;  // along the longer side
-    const double width = static_cast<double>(face->shape.a_m);
-    const double height = face->shape.kind == LampKind::disc ? width : static_cast<double>(face->shape.b_m);
+    const LampShape face = outlineOf(asked.subject, *frontOf(asked.subject)).shape;
+    constexpr int kCells = 32;  // along the longer side
+    const double width = static_cast<double>(face.a_m);
+    const double height = face.kind == LampKind::disc ? width : static_cast<double>(face.b_m);
     const auto cells = [&](double side) { return std::max(4, static_cast<int>(kCells * side / std::max(width, height))); };
     const auto front = measureFront(asked.subject, cells(width), cells(height), std::max(4U, effortOf(o).front / 4), measureSettings(o));
     if (!front) return false;
     std::string even;
-    if (r.figures.evenness_stops) even = fmt::format("; even to {:.2f} stop", r.figures.evenness_stops->value);
-    plotFront({heading(r), "luminance of the front, " + amountText(r) + even, unitsOf(r.kind).luminance, r.flux, &*front}, o.lamp.front);
+    if (r.figures.evenness_stops) even = "; " + evennessText(*r.figures.evenness_stops);
+    plotFront({heading(r), "luminance of the front, " + amountText(r) + even, unitsOf(r.kind).luminance, r.flux, &*front, cellNoiseText(*front)}, o.lamp.front);
     return true;
 }
 
@@ -84,6 +98,13 @@ void requireFiles(const Options& o) {
     requireOutputs(o.scene, {{"--plot", l.plot}, {"--front", l.front}, {"--ies", l.ies}, {"--json", o.json}});
 }
 
+/// All is measured or nothing is said: there is no figure of half a lamp.
+void requireNoLimits(const Options& o) {
+    const char* option = o.time_s ? "--time" : o.readingNoise_stops ? "--noise" : o.readingPaths != 0 ? "--samples" : nullptr;
+    if (option != nullptr)
+        throw CommandLineError(fmt::format("lamp takes no {}: how much it measures is set by --quality draft, preview or final; Ctrl-C ends it", option));
+}
+
 int stoppedBefore(const char* what) {
     clearProgressLine();
     fmt::print(stderr, "keyfall: stopped before {}\n", what);
@@ -93,6 +114,7 @@ int stoppedBefore(const char* what) {
 }  // namespace
 
 int runLamp(const Options& options) {
+    requireNoLimits(options);
     requireFiles(options);
     AskedLamp asked = askedLamp(options);
     if (asked.exitCode != 0) return asked.exitCode;

@@ -4,6 +4,7 @@
 #include "outputs.h"
 #include "prepare.h"
 #include "report.h"
+#include "report_colour.h"
 #include "scene_input.h"
 
 namespace keyfall {
@@ -29,6 +30,8 @@ int runMeter(const Options& options) {
     LightTables tables = prepare(*input.scene, options);
     const Stage stage(*input.scene, options.threads, std::move(tables));
     report.readings = takeReadings(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
+    if (input.scene->hasCamera) report.seen = lookAroundCoarsely(stage);
+    readColours(report);
     report.stopped = whyStopped(report, options);
 
     publish(report, options);

@@ -30,6 +30,9 @@ std::string textOf(const LampReport& report);             ///< lamp_report_text.
 nlohmann::ordered_json jsonOf(const LampReport& report);  ///< lamp_report_json.cpp
 std::string safetyLines(const LampReport& report);         ///< lamp_safety.cpp
 
+/// "even to 0.31 ± 0.04 stop", or how even at least, where that is less than its noise.
+std::string evennessText(const Measured& stops);
+
 /// "lm" or "lm·s", and the same of what follows from it.
 struct LampUnits {
     const char* flux;

@@ -68,6 +68,7 @@ Json lampJson(const LampReport& r) {
     j["units"] = {{"flux", unit.flux}, {"intensity", unit.intensity}, {"illuminance", unit.illuminance}};
     putFlux(j, r);
     put(j, "axis_cd", found(f.axis_perSr, r.flux));
+    j["table_noise"] = f.tableNoise ? number(*f.tableNoise) : Json(nullptr);
     put(j, "axis_traced_cd", found(f.tracedAxis_perSr, r.flux));
     j["bare_axis_cd"] = f.bareAxis_perSr ? number(r.flux * *f.bareAxis_perSr) : Json(nullptr);
     put(j, "gain_stops", f.gain_stops);

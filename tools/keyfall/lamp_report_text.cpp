@@ -66,6 +66,8 @@ std::string axisLines(const LampReport& r) {
         text += row("", fmt::format("seen into the real inside {}: the table, with which sets are lit, is off by {:+.3f} stop",
                                     amount(*f.tracedAxis_perSr, r.flux, unit.intensity),
                                     std::log2(f.axis_perSr.value / f.tracedAxis_perSr->value)));
+    if (f.tableNoise) text += row("", fmt::format("of the ± here, at 1 m, of gain and colour, the noise of the table is {:.2g} %", 100.0 * *f.tableNoise));
+    else if (f.photons > 0) text += row("", "the noise of the table, which draft does not measure, is in no ± here");
     text += row("at 1 m", reading(f.at1m_perM2, r.flux, unit.illuminance) + (f.photons > 0 ? " from the exit" : " from the lamp's centre"));
     if (r.kind == LightKind::flash && !r.isPerThousand && f.axis_perSr.value > 0.0)
         text += row("guide number", fmt::format("{:.3g} m at ISO 100 (f-number times metres, far away; C {:g})",
@@ -101,6 +103,13 @@ LampUnits unitsOf(LightKind kind) {
     return {"lm", "cd", "lx", "cd/m²"};
 }
 
+std::string evennessText(const Measured& stops) {
+    const double half = stops.interval95.half();
+    if (stops.value < half) return fmt::format("even to less than {:.1g} stop, which is its noise", stops.value + half);
+    const int digits = half < 0.1 ? 2 : 1;
+    return fmt::format("even to {:.{}f} ± {:.{}f} stop", stops.value, digits, half, digits);
+}
+
 std::string textOf(const LampReport& r) {
     const LampFigures& f = r.figures;
     std::string text = fmt::format("{}{}", r.light, r.modifier == "none" ? ", bare" : " with " + r.modifier);
@@ -112,8 +121,7 @@ std::string textOf(const LampReport& r) {
     text += "\n" + fluxLines(r) + axisLines(r);
     text += row("beam angle", angleText(f.beam, "50 %"));
     text += row("field angle", angleText(f.field, "10 %"));
-    if (f.evenness_stops)
-        text += row("front", fmt::format("even to {:.2f} ± {:.2f} stop, seen from far on the axis", f.evenness_stops->value, f.evenness_stops->interval95.half()));
+    if (f.evenness_stops) text += row("front", evennessText(*f.evenness_stops) + ", seen from far on the axis");
     if (f.colour) text += row("colour", colourText(*f.colour, !r.gels.empty()));
     if (r.iesFlux)
         text += row("photometric file", fmt::format("{:.5g} {}, {:+.2f} % of the flux metered", *r.iesFlux, unitsOf(r.kind).flux,

@@ -25,6 +25,9 @@ std::vector<Warning> warningsOf(const LampReport& r) {
             warnings.push_back({"table-off-axis", fmt::format("on the axis the table of the modifier differs from its real inside by {:+.1f} %; readings there do, too",
                                                               100.0 * off / f.tracedAxis_perSr->value)});
     }
+    if (r.modifier != "none" && !f.evenness_stops)
+        warnings.push_back({"evenness-missing", f.hasFront ? "evenness is missing: a twentieth of the front or more is dark, and how many stops under the rest has no answer"
+                                                           : "evenness is missing: light leaves through nothing that looks forward"});
     // Sums of independent counts: what is lost beyond their noise is lost to numbers, not to surfaces.
     const double closure = f.out.value + f.absorbed.value - 1.0;
     if (f.photons > 0 && std::abs(closure) > 0.002 + f.out.interval95.half() + f.absorbed.interval95.half())

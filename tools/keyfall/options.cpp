@@ -26,8 +26,8 @@ void addReportOptions(CLI::App& command, Options& o) {
     command.add_flag("--quiet", o.quiet, "prints nothing but errors");
 }
 
-void addRunOptions(CLI::App& command, Options& o) {
-    command.add_option("--quality", o.quality, "draft, preview or final: noise 0.2, 0.1 or 0.05 stop")
+void addRunOptions(CLI::App& command, Options& o, const char* quality) {
+    command.add_option("--quality", o.quality, std::string("draft, preview (default) or final: ") + quality)
         ->check(CLI::IsMember({"draft", "preview", "final"}))
         ->type_name("NAME");
     command.add_option("--seed", o.seed, "another seed gives other noise")->type_name("N");
@@ -38,9 +38,17 @@ void addRunOptions(CLI::App& command, Options& o) {
 }
 
 void addTimeOption(CLI::App& command, Options& o) {
-    command.add_option("--time", o.time_s, "ends the work after the whole passes that fit")
+    command.add_option("--time", o.time_s, "ends the work after the whole passes that fit; modifiers' tables count and are made whole")
         ->check(CLI::PositiveNumber)
         ->type_name("SECONDS");
+}
+
+void addLightsOption(CLI::App& command, Options& o) {
+    command.add_option("--lights", o.lights, "which lights are on, by name; ambient is the frame with the flash off; repeatable")
+        ->type_name("NAME,...")
+        ->delimiter(',')
+        ->take_all()
+        ->expected(1);
 }
 
 namespace {
@@ -62,6 +70,9 @@ CLI::Validator powerOfTwo(int least, int most) {
 void addPictureOptions(CLI::App& command, Options& o) {
     command.add_option("--out", o.out, "the picture; default: the scene's name with .png, here")->type_name("FILE");
     command.add_option("--exr", o.exr, "also writes the layers, one a light, as OpenEXR")->type_name("FILE");
+    command.add_option("--maps", o.maps, "also writes PREFIX-stops.png, -clipped.png and -mirrors.png: stops from mid grey, what clips, what glossy faces mirror")->type_name("PREFIX");
+    command.add_option("--detail", o.detail, "also writes what is sharp in the sensor's own pixels, with its noise, as PNG")
+        ->type_name("FILE");
     CLI::Option* samples =
         command.add_option("--samples", o.samples, "samples a pixel, a power of two, whatever the noise")
             ->check(powerOfTwo(4, 65536));
@@ -97,6 +108,10 @@ void addLampOptions(CLI::App& command, Options& o) {
     command.add_option("--plot", l.plot, "intensity by direction as a polar plot, .svg or .png")->type_name("FILE");
     command.add_option("--front", l.front, "the front's luminance from far on the axis, .svg or .png")->type_name("FILE");
     command.add_option("--ies", l.ies, "intensity by direction as LM-63-2019, .ies")->type_name("FILE");
+    // Known, so that what follows them is not taken for the scene; runLamp refuses them.
+    command.add_option("--time", o.time_s)->group("");
+    command.add_option("--noise", o.readingNoise_stops)->group("");
+    command.add_option("--samples", o.readingPaths)->group("");
 }
 
 void addSettingsOptions(CLI::App& command, Options& o) {

@@ -35,9 +35,12 @@ struct SettingsOptions {
 struct Options {
     std::string scene;
     std::vector<std::string> set;
+    std::vector<std::string> lights;  ///< which are on; empty: as the scene has them
     std::string json;             ///< file, or "-" for standard output; empty: none
     std::string out;              ///< picture; empty: the scene's name beside the caller
     std::string exr;
+    std::string maps;             ///< prefix of three map files; empty: none
+    std::string detail;           ///< part of the picture in the sensor's pixels; empty: none
     std::string quality = "preview";
     std::optional<double> noise_stops;          ///< of the picture
     std::optional<double> readingNoise_stops;   ///< of the readings, standard error
@@ -61,11 +64,12 @@ Quality qualityOf(const std::string& name);
 
 void addSceneOption(CLI::App& command, Options& options);   ///< SCENE and --set
 void addReportOptions(CLI::App& command, Options& options); ///< --json, --quiet
-void addRunOptions(CLI::App& command, Options& options);    ///< --quality, --seed, --threads, --no-cache
+void addRunOptions(CLI::App& command, Options& options, const char* quality);  ///< --quality, which means `quality`, --seed, --threads, --no-cache
 void addTimeOption(CLI::App& command, Options& options);   ///< --time
+void addLightsOption(CLI::App& command, Options& options); ///< --lights
 void addLampOptions(CLI::App& command, Options& options);   ///< SCENE or --lamp; the plots, --ies
 void addSettingsOptions(CLI::App& command, Options& options); ///< --probe, --move, --rows
-void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr; --noise, --samples of the picture
+void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr, --maps; --noise, --samples of the picture
 void addReadingOptions(CLI::App& command, Options& options);///< --noise, --samples of the readings
 
 /// Without time limit: seed, threads, Ctrl-C.

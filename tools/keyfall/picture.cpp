@@ -2,16 +2,15 @@
 
 #include <fmt/core.h>
 
+#include "maps.h"
 #include "renderer/photograph/develop.h"
 #include "renderer/photograph/exposure.h"
 #include "renderer/photograph/exr.h"
-#include "renderer/photograph/png.h"
+#include "renderer/photograph/noise.h"
 #include "renderer/photograph/view.h"
 
 namespace keyfall {
-namespace {
 
-/// The settings, so that the set can be rebuilt from the picture alone.
 std::vector<PngText> settingsTexts(const Report& report) {
     const Scene& scene = report.scene;
     const Camera& c = scene.camera;
@@ -32,17 +31,17 @@ std::vector<PngText> settingsTexts(const Report& report) {
             {"Lights", lights}};
 }
 
-}  // namespace
-
 void photograph(const Film& film, Report& report, const std::filesystem::path& png,
-                const std::string& exr) {
+                const std::string& exr, const std::string& maps) {
     const Scene& scene = report.scene;
     const std::vector<LayerMix> mix = mixAsSet(scene, scene.camera.shutter_s.exact);
     const glm::dvec3 white = cameraWhite(scene.camera, scene.lights, automaticWhite(report.readings));
     const double factor = pictureFactor(scene.camera);
     const LinearImage image = expose(develop(film, mix), factor, white);
     report.clipping = clippingShares(film, mix, image);
+    report.fullPixels = fullShare(meanElectrons(scene, film, mix), sensorAsSet(scene.camera));
     writePng(png, renderView(image, scene.picture.view), settingsTexts(report));
+    writeMaps({report, film, mix, image}, maps);
     if (exr.empty()) return;
     ExrSettings settings;
     settings.pictureFactor = factor;

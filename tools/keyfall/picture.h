@@ -4,14 +4,18 @@
 #include <filesystem>
 
 #include "renderer/film/film.h"
+#include "renderer/photograph/png.h"
 #include "report.h"
 
 namespace keyfall {
 
-/// Writes the PNG, and the EXR where `exr` is not empty; fills report.clipping and
-/// report.exrClamped. Requires report.picture.
+/// The settings, so that the set can be rebuilt from the picture alone. Requires report.picture.
+std::vector<PngText> settingsTexts(const Report& report);
+
+/// Writes the PNG, the EXR where `exr` is not empty, the maps where `maps` is not (maps.h); fills
+/// report.clipping, report.fullPixels and report.exrClamped. Requires report.picture, and report.seen for maps.
 /// Throws WriteError; each file is whole or absent.
 void photograph(const Film& film, Report& report, const std::filesystem::path& png,
-                const std::string& exr);
+                const std::string& exr, const std::string& maps);
 
 }  // namespace keyfall

@@ -5,6 +5,7 @@
 #include <fmt/core.h>
 #include <fontconfig/fontconfig.h>
 
+#include <cstring>
 #include <fstream>
 #include <numbers>
 
@@ -95,6 +96,23 @@ void Canvas::fill(glm::dvec2 corner, glm::dvec2 size, double grey) {
     cairo_rectangle(paper_->pen, corner.x, corner.y, size.x, size.y);
     cairo_fill(paper_->pen);
     cairo_set_antialias(paper_->pen, CAIRO_ANTIALIAS_DEFAULT);
+}
+
+void Canvas::picture(glm::dvec2 corner, const Srgb8Image& image, glm::dvec2 size) {
+    cairo_surface_t* pixels = cairo_image_surface_create(CAIRO_FORMAT_RGB24, image.width_px, image.height_px);
+    requireGood(cairo_surface_status(pixels));
+    unsigned char* row = cairo_image_surface_get_data(pixels);
+    const std::uint8_t* rgb = image.rgb.data();
+    for (int y = 0; y < image.height_px; ++y, row += cairo_image_surface_get_stride(pixels))
+        for (int x = 0; x < image.width_px; ++x, rgb += 3) {
+            const std::uint32_t colour = static_cast<std::uint32_t>(rgb[0] << 16 | rgb[1] << 8 | rgb[2]);
+            std::memcpy(row + 4 * x, &colour, sizeof colour);
+        }
+    cairo_surface_mark_dirty(pixels);
+    cairo_set_source_surface(paper_->pen, pixels, corner.x, corner.y);
+    cairo_rectangle(paper_->pen, corner.x, corner.y, size.x, size.y);
+    cairo_fill(paper_->pen);
+    cairo_surface_destroy(pixels);
 }
 
 void Canvas::text(glm::dvec2 at, const std::string& text, double size, Anchor anchor, double grey) {

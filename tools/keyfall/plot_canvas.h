@@ -1,5 +1,5 @@
 // A sheet of white paper to draw on, written as SVG or PNG. The one place that knows the drawing
-// library. Not here: what is drawn (plot_polar.h, plot_front.h).
+// library. Not here: what is drawn (plot_polar.h, plot_front.h, maps_sheet.h).
 #pragma once
 
 #include <filesystem>
@@ -8,6 +8,8 @@
 #include <vector>
 
 #include <glm/glm.hpp>
+
+#include "renderer/photograph/view.h"
 
 namespace keyfall {
 
@@ -32,6 +34,8 @@ class Canvas {
     void line(const std::vector<glm::dvec2>& points, const Pen& pen);
     void circle(glm::dvec2 middle, double radius, const Pen& pen);
     void fill(glm::dvec2 corner, glm::dvec2 size, double grey);
+    /// Pixels of the PNG, from the corner on; of `image` the part that `size` has room for.
+    void picture(glm::dvec2 corner, const Srgb8Image& image, glm::dvec2 size);
     /// `at`: of the letters' middle height, at start, middle or end of the text.
     void text(glm::dvec2 at, const std::string& text, double size, Anchor anchor = Anchor::start, double grey = 0.0);
     /// The same on a patch of paper, so that lines behind it do not cross the letters.

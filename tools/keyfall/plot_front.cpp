@@ -80,7 +80,7 @@ void plotFront(const FrontPlot& plot, const std::filesystem::path& file) {
     canvas.text({0.5 * (corner.x + end.x), kCorner.y + kSide + 24.0},
                 fmt::format("{:.3g} x {:.3g} cm, seen against the light from far on the axis", 100.0 * front.width_m, 100.0 * front.height_m),
                 15.0, Anchor::middle, 0.3);
-    drawScale(canvas, plot.flux * most, stops, plot.unit + " as a spot meter reads it");
+    drawScale(canvas, plot.flux * most, stops, plot.unit + " as a spot meter reads it" + plot.note);
     canvas.write();
 }
 

@@ -15,6 +15,7 @@ struct FrontPlot {
     std::string unit;   ///< of luminance: "cd/m²", "cd·s/m²"
     double flux = 1.0;
     const FrontGrid* front = nullptr;
+    std::string note;  ///< below the picture
 };
 
 /// White is the brightest spot; each stop less is an even step darker, to black where the scale ends.

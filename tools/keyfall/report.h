@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -13,8 +14,12 @@
 #include "progress.h"
 #include "renderer/meter/readings.h"
 #include "renderer/photograph/clipping.h"
+#include "report_mirrored.h"
+#include "report_sensor.h"
 
 namespace keyfall {
+
+struct LightColours;
 
 struct Report {
     Report(const Scene& ofScene, const Options& options)
@@ -29,7 +34,11 @@ struct Report {
     std::optional<RenderResult> picture;    ///< empty: no whole pass, or a command without picture
     std::optional<ClippingShares> clipping;
     std::optional<Measured> evenness_stops; ///< of the backdrop in the picture
+    std::optional<Seen> seen;               ///< of a scene with a camera
+    std::optional<double> fullPixels;       ///< share of the picture where a sensor pixel is full
+    std::optional<DetailReport> detail;     ///< of `render --detail`
     std::size_t exrClamped = 0;             ///< values of the EXR beyond half floats
+    std::shared_ptr<const LightColours> colours;  ///< readColours (report_colour.h)
 };
 
 /// Prints the lines (unless quiet or JSON goes to standard output) and writes the JSON.

@@ -3,6 +3,10 @@
 #include "renderer/photograph/exposure.h"
 #include "renderer/photograph/sharpness.h"
 #include "report.h"
+#include "report_sharp.h"
+#include "report_colour.h"
+#include "report_exposure.h"
+#include "report_motion.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -124,6 +128,7 @@ Json probeJson(const Report& report, const ProbeReading& r) {
         put(j, "picture_stops_over", r.pictureStopsOver);
         j["close_up_stops"] = r.missing ? Json(nullptr) : Json(r.closeUp_stops);
     }
+    putAmbient(j, report, r);
     if (spot) {
         putLight(j, spot, r.missing, r.continuous, r.exposure);
     } else {
@@ -160,15 +165,6 @@ Json clippingJson(const ClippingShares& c) {
     return j;
 }
 
-Json depthJson(const Scene& scene) {
-    const Sharpness s = sharpnessOf(scene);
-    return {{"near_cm", s.depth.near_m * 1e2},
-            {"far_cm", number(s.depth.far_m * 1e2)},
-            {"before_cm", s.before_m * 1e2},
-            {"behind_cm", number(s.behind_m * 1e2)},
-            {"as_focused_soft_cm", s.product ? Json((s.product->front_m + s.product->back_m) * 1e2) : Json(nullptr)}};
-}
-
 }  // namespace
 
 nlohmann::ordered_json jsonOf(const Report& report) {
@@ -194,10 +190,17 @@ nlohmann::ordered_json jsonOf(const Report& report) {
     if (const ProbeReading* spot = backgroundOf(report)) {
         put(j["background"], "stops_from_grey", spot->pictureStopsOver);
         j["background"]["srgb"] = codesOf(report, *spot);
+        putAmbient(j["background"], report, *spot);
         if (report.picture) put(j["background"], "evenness_stops", report.evenness_stops);
     }
     if (report.clipping) j["clipping"] = clippingJson(*report.clipping);
-    if (scene.hasCamera) j["depth_of_field"] = depthJson(scene);
+    if (scene.hasCamera) j["depth_of_field"] = depthJson(report);
+    if (report.seen) j["in_frame"] = inFrameJson(report), j["mirrors"] = mirrorsJson(report);
+    putFlash(j, report);
+    putMotion(j, report);
+    putColour(j, report);
+    if (scene.hasCamera) j["sensor"] = sensorJson(report);
+    if (report.detail) j["detail"] = detailJson(report);
     j["warnings"] = Json::array();
     const auto warn = [&](const std::vector<Warning>& warnings) {
         for (const Warning& w : warnings) j["warnings"].push_back({{"code", w.code}, {"text", w.text}});

@@ -4,8 +4,11 @@
 #include <cmath>
 
 #include "renderer/photograph/exposure.h"
-#include "renderer/photograph/sharpness.h"
 #include "report.h"
+#include "report_sharp.h"
+#include "report_colour.h"
+#include "report_exposure.h"
+#include "report_motion.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -84,31 +87,6 @@ std::string clippingLine(const ClippingShares& c) {
     return line + fmt::format("{:.1f} % of the picture, {:.1f} % of the raw\n", 100.0 * c.picture, 100.0 * c.raw);
 }
 
-std::string cmText(double metres) {
-    return std::isfinite(metres) ? fmt::format("{:.1f} cm", metres * 100.0) : std::string("infinity");
-}
-
-std::string softText(const Sharpness::Soft& soft) {
-    constexpr double kShown_m = 0.0005;
-    const std::string front = soft.front_m < kShown_m ? "" : "the first " + cmText(soft.front_m);
-    const std::string back = soft.back_m < kShown_m ? "" : "the last " + cmText(soft.back_m);
-    if (front.empty() && back.empty()) return "as focused all of the product is sharp";
-    const bool both = !front.empty() && !back.empty();
-    return "as focused " + front + (both ? " and " : "") + back + " of the product " + (both ? "are" : "is") + " soft";
-}
-
-std::string sharpLines(const Scene& scene) {
-    const Camera& c = scene.camera;
-    const Sharpness s = sharpnessOf(scene);
-    std::string lines = fmt::format(
-        "sharp          {:.1f} cm to {} from the lens ({} before, {} behind the focus)\n"
-        "               focus at {:.1f} cm from the lens, {:.1f} cm from the sensor plane; circle of confusion {:.3f} mm\n",
-        s.depth.near_m * 100.0, cmText(s.depth.far_m), cmText(s.before_m), cmText(s.behind_m), c.focusDistance_m * 100.0,
-        s.fromSensor_m * 100.0, c.circleOfConfusion_m * 1e3);
-    if (s.product) lines += fmt::format("{:14} {}\n", "", softText(*s.product));
-    return lines;
-}
-
 std::string headLine(const Report& report) {
     const Scene& scene = report.scene;
     std::string line = scene.file.filename().string();
@@ -154,7 +132,10 @@ std::string textOf(const Report& report) {
                                 report.evenness_stops->value, half_stops(*report.evenness_stops));
     }
     if (report.clipping) text += clippingLine(*report.clipping);
-    if (report.picture && scene.hasCamera) text += sharpLines(scene);
+    if (report.picture && report.seen) text += mirrorLines(report);
+    if (report.picture && scene.hasCamera) text += sharpLines(report);
+    text += flashLines(report) + motionLines(report) + colourLines(report);
+    if (report.picture && scene.hasCamera) text += sensorLines(report);
     if (spot && scene.hasCamera)
         text += "spot readings taken straight from the meter place their spot at 15.7 %, 0.20 stop under 18 % grey\n";
     // The scene's own warnings went to standard error with their line in the file.

@@ -4,6 +4,10 @@
 #include <algorithm>
 
 #include "report.h"
+#include "report_sharp.h"
+#include "report_colour.h"
+#include "report_exposure.h"
+#include "report_motion.h"
 
 namespace keyfall {
 namespace {
@@ -89,6 +93,11 @@ std::vector<Warning> warningsFromNumbers(const Report& report) {
     warnOfProbesLeftOut(report, warnings);
     warnOfSides(report, warnings);
     warnOfWhite(report, warnings);
+    warnOfSharpness(report, warnings);
+    warnOfGear(report, warnings);
+    for (const auto& part : {ambientWarnings(report), motionWarnings(report), colourWarnings(report)})
+        warnings.insert(warnings.end(), part.begin(), part.end());
+    if (report.scene.hasCamera) warnOfSensor(report, warnings);
     PathCounters all = report.counters;
     if (report.picture) all += report.picture->counters;
     warnOfPaths(all, warnings);

@@ -2,6 +2,8 @@
 
 #include <fmt/core.h>
 
+#include "chosen_lights.h"
+
 namespace keyfall {
 
 SceneInput loadScene(const Options& options, bool needsCamera) {
@@ -9,12 +11,14 @@ SceneInput loadScene(const Options& options, bool needsCamera) {
     read.set = options.set;
     read.needsCamera = needsCamera;
     ReadResult result = readScene(options.scene, read);
-    for (const Diagnostic& d : result.diagnostics)
-        if (d.severity == Diagnostic::Severity::error || !options.quiet)
-            fmt::print(stderr, "{}\n", format(d));
     const int code = result.exitCode();
     if (code != 0) result.scene.reset();
-    return {std::move(result.scene), code, std::move(result.diagnostics)};
+    SceneInput input{std::move(result.scene), code, std::move(result.diagnostics)};
+    chooseLights(options.lights, input);
+    for (const Diagnostic& d : input.diagnostics)
+        if (d.severity == Diagnostic::Severity::error || !options.quiet)
+            fmt::print(stderr, "{}\n", format(d));
+    return input;
 }
 
 }  // namespace keyfall

@@ -14,7 +14,8 @@ struct SceneInput {
     std::vector<Diagnostic> diagnostics;  ///< as printed, warnings included
 };
 
-/// Prints every diagnostic; warnings only when not quiet.
+/// Prints every diagnostic; warnings only when not quiet. Switches lights as --lights says.
+/// Throws CommandLineError for a light that the scene does not have.
 SceneInput loadScene(const Options& options, bool needsCamera);
 
 }  // namespace keyfall

@@ -1,0 +1,124 @@
+// One look a pixel, and sums over the pixels. Not here: wording (tools/keyfall).
+#include "renderer/meter/visible.h"
+
+#include <algorithm>
+
+#include "renderer/film/parallel.h"
+#include "renderer/transport/camera_rays.h"
+
+namespace keyfall {
+
+std::uint32_t objectOfItem(const Scene& scene, std::size_t item) {
+    const Item& i = scene.items[item];
+    return static_cast<std::uint32_t>(i.kind == ItemKind::modifier ? i.light : scene.lights.size() + item);
+}
+
+ObjectKind kindOf(const Scene& scene, std::uint32_t object) {
+    if (object < scene.lights.size()) return ObjectKind::light;
+    switch (scene.items[object - scene.lights.size()].kind) {
+        case ItemKind::board: return ObjectKind::board;
+        case ItemKind::scrim: return ObjectKind::scrim;
+        case ItemKind::flag: return ObjectKind::flag;
+        case ItemKind::product: return ObjectKind::product;
+        case ItemKind::block: return ObjectKind::block;
+        case ItemKind::table: return ObjectKind::table;
+        case ItemKind::backdrop: return ObjectKind::backdrop;
+        case ItemKind::room: return ObjectKind::room;
+        case ItemKind::modifier: break;
+    }
+    return ObjectKind::light;
+}
+
+std::string nameOfObject(const Scene& scene, std::uint32_t object) {
+    if (object == kNoObject) return "dark";
+    if (object < scene.lights.size()) return scene.lights[object].name;
+    const Item& item = scene.items[object - scene.lights.size()];
+    return item.name.empty() ? nameOf(item.kind) : item.name;
+}
+
+bool isGear(const Scene& scene, std::uint32_t object) {
+    if (object == kNoObject) return false;
+    const ObjectKind kind = kindOf(scene, object);
+    return kind == ObjectKind::light || kind == ObjectKind::board || kind == ObjectKind::scrim || kind == ObjectKind::flag;
+}
+
+std::uint32_t objectOfHit(const Scene& scene, const SurfacePoint& seen) {
+    return seen.emitter != kNoEmitter ? seen.emitter : objectOfItem(scene, seen.item);
+}
+
+VisiblePicture lookThroughLens(const Stage& stage, int width_px, int height_px) {
+    const Scene& scene = stage.scene();
+    const CameraRays camera(scene.camera, width_px, height_px);
+    const std::size_t width = static_cast<std::size_t>(width_px);
+    VisiblePicture seen{width_px, height_px, {}, {}, {}};
+    const std::size_t pixels = width * static_cast<std::size_t>(height_px);
+    seen.depth_m.resize(pixels);
+    seen.object.resize(pixels, kNoObject);
+    seen.material.resize(pixels, kNoObject);
+    parallelFor(height_px, [&](int y) {
+        for (std::size_t x = 0; x < width; ++x) {
+            const Ray ray = camera.at(glm::vec2(x, y) + 0.5F, glm::vec2(0.0F));
+            const auto hit = stage.intersect(ray.origin_m, ray.direction);
+            if (!hit) continue;
+            const SurfacePoint s = stage.surfaceAt(*hit, ray.origin_m, ray.direction);
+            const std::size_t p = static_cast<std::size_t>(y) * width + x;
+            seen.depth_m[p] = glm::dot(s.position_m - scene.camera.lens_m, scene.camera.frame.z);
+            seen.object[p] = objectOfHit(scene, s);
+            seen.material[p] = static_cast<std::uint32_t>(s.material - scene.materials.data());
+        }
+    });
+    return seen;
+}
+
+bool showsProduct(const Scene& scene, const VisiblePicture& seen, std::size_t pixel) {
+    const std::uint32_t object = seen.object[pixel];
+    return object != kNoObject && kindOf(scene, object) == ObjectKind::product;
+}
+
+std::optional<VisibleDepth> visibleProductDepth(const Scene& scene, const VisiblePicture& seen) {
+    VisibleDepth depth{HUGE_VAL, 0.0, 0.0};
+    for (std::size_t p = 0; p < seen.object.size(); ++p) {
+        if (!showsProduct(scene, seen, p)) continue;
+        const auto d_m = static_cast<double>(seen.depth_m[p]);
+        depth.nearest_m = std::min(depth.nearest_m, d_m);
+        depth.farthest_m = std::max(depth.farthest_m, d_m);
+        depth.pictureShare += 1.0;
+    }
+    if (!(depth.pictureShare > 0.0)) return {};
+    depth.pictureShare /= static_cast<double>(seen.object.size());
+    return depth;
+}
+
+std::optional<double> sharpShare(const Scene& scene, const VisiblePicture& seen, const DepthOfField& depth) {
+    std::size_t sharp = 0;
+    std::size_t all = 0;
+    for (std::size_t p = 0; p < seen.object.size(); ++p) {
+        if (!showsProduct(scene, seen, p)) continue;
+        const auto d_m = static_cast<double>(seen.depth_m[p]);
+        sharp += d_m >= depth.near_m && d_m <= depth.far_m ? 1U : 0U;
+        ++all;
+    }
+    if (all == 0) return {};
+    return static_cast<double>(sharp) / static_cast<double>(all);
+}
+
+std::vector<Sighting> gearInFrame(const Scene& scene, const VisiblePicture& seen) {
+    std::vector<Sighting> all(scene.lights.size() + scene.items.size());
+    for (std::size_t p = 0; p < seen.object.size(); ++p) {
+        if (!isGear(scene, seen.object[p])) continue;
+        Sighting& s = all[seen.object[p]];
+        s.object = seen.object[p];
+        s.share += 1.0;
+        const std::size_t width = static_cast<std::size_t>(seen.width_px);
+        s.middle += glm::dvec2(static_cast<double>(p % width) + 0.5, static_cast<double>(p / width) + 0.5);
+    }
+    std::erase_if(all, [](const Sighting& s) { return s.object == kNoObject; });
+    for (Sighting& s : all) {
+        s.middle /= s.share * glm::dvec2(seen.width_px, seen.height_px);
+        s.share /= static_cast<double>(seen.object.size());
+    }
+    std::stable_sort(all.begin(), all.end(), [](const Sighting& a, const Sighting& b) { return a.share > b.share; });
+    return all;
+}
+
+}  // namespace keyfall
