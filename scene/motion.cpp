@@ -48,10 +48,15 @@ std::string flashCutText(const Camera& c) {
 }
 
 std::optional<double> flashDuration_s(const Light& light) {
-    if (!light.t05_s) return light.t05Lowest_s;
-    if (!light.t05Lowest_s || !light.lowestPower_stops || !(*light.lowestPower_stops < 0.0)) return light.t05_s;
-    const double share = std::clamp(light.power_stops / *light.lowestPower_stops, 0.0, 1.0);
-    return *light.t05_s * std::pow(*light.t05Lowest_s / *light.t05_s, share);
+    return flashDuration_s(light.t05_s, light.t05Lowest_s, light.lowestPower_stops, light.power_stops);
+}
+
+std::optional<double> flashDuration_s(std::optional<double> full_s, std::optional<double> lowest_s,
+                                      std::optional<double> lowestPower_stops, double power_stops) {
+    if (!full_s) return lowest_s;
+    if (!lowest_s || !lowestPower_stops || !(*lowestPower_stops < 0.0)) return full_s;
+    const double share = std::clamp(power_stops / *lowestPower_stops, 0.0, 1.0);
+    return *full_s * std::pow(*lowest_s / *full_s, share);
 }
 
 double imageBlur_m(double speed_mps, double magnification, double time_s) {

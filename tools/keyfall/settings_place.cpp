@@ -14,7 +14,9 @@ namespace {
 constexpr double kNearEnough_stops = 0.05;
 constexpr int kMostReadings = 3;
 
-bool cannot(const LampNeed& n) { return std::max(n.short_stops, n.over_stops) > kExposureTolerance_stops; }
+bool cannot(const LampNeed& n) {
+    return std::max(n.short_stops, n.over_stops) > kExposureTolerance_stops;
+}
 
 /// The light's place at `distance_m` from its aim, as --set options: by its distance where it is placed
 /// around a point, else by the point itself.
@@ -42,7 +44,8 @@ std::optional<Scene> readWith(const Options& options, const std::vector<std::str
 
 /// Options after which the light's exit is `distance_m` from its aim; empty: none does. Where it stands
 /// may be measured to the exit or to the lamp, and its aim be another point than the one it is around.
-std::string optionFor(const Options& options, const std::vector<std::string>& before, const Light& light, double distance_m) {
+std::string optionFor(const Options& options, const std::vector<std::string>& before, const Light& light,
+                      double distance_m) {
     const double toLamp_m = light.lampDistance_m - light.exitDistance_m;
     for (const auto option : {aroundOption, atOption}) {
         for (double asked_m : {distance_m, distance_m + toLamp_m}) {
@@ -62,12 +65,14 @@ std::string optionFor(const Options& options, const std::vector<std::string>& be
 }
 
 /// The scene with every lamp that cannot at its new distance; empty: it cannot be read so.
-std::optional<Scene> placedScene(const Options& options, const Scene& scene, const SettingsReport& r, const std::vector<double>& distance_m) {
+std::optional<Scene> placedScene(const Options& options, const Scene& scene, const SettingsReport& r,
+                                 const std::vector<double>& distance_m) {
     std::vector<std::string> set;
     for (std::size_t n = 0; n < r.needs.size(); ++n) {
         if (!cannot(r.needs[n])) continue;
         const Light* light = named(scene, r.input.lights[r.needs[n].light].name);
-        const std::string option = light != nullptr ? optionFor(options, set, *light, distance_m[n]) : std::string();
+        const std::string option =
+            light != nullptr ? optionFor(options, set, *light, distance_m[n]) : std::string();
         if (option.empty()) return {};
         set.push_back(option);
     }
@@ -76,7 +81,9 @@ std::optional<Scene> placedScene(const Options& options, const Scene& scene, con
 
 /// Default probes may have changed their names: the nearest one is the same.
 void keepProbeAt(Scene& scene, glm::vec3 at_m) {
-    const auto nearer = [&](const Probe& a, const Probe& b) { return glm::length(a.at_m - at_m) < glm::length(b.at_m - at_m); };
+    const auto nearer = [&](const Probe& a, const Probe& b) {
+        return glm::length(a.at_m - at_m) < glm::length(b.at_m - at_m);
+    };
     const auto probe = std::min_element(scene.probes.begin(), scene.probes.end(), nearer);
     if (probe == scene.probes.end()) return;
     scene.probes = {*probe};
@@ -84,7 +91,8 @@ void keepProbeAt(Scene& scene, glm::vec3 at_m) {
 }
 
 /// The picture at the probe with lamps at the powers that they have nearest to what they need.
-std::optional<Measured> readThere(const Options& options, Scene scene, const SettingsReport& r, std::optional<double> time_s) {
+std::optional<Measured> readThere(const Options& options, Scene scene, const SettingsReport& r,
+                                  std::optional<double> time_s) {
     LightTables tables = prepare(scene, options);
     const Stage stage(scene, options.threads, std::move(tables));
     PathCounters counters;
@@ -92,10 +100,11 @@ std::optional<Measured> readThere(const Options& options, Scene scene, const Set
     quiet.quiet = true;
     const auto readings = takeReadings(stage, readingSettings(quiet, time_s), counters);
     if (readings.empty() || !readings.front().aperture) return {};
-    SettingsInput input = settingsInput(scene, readings.front(), {});
+    SettingsInput input = settingsInput(scene, readings.front(), automaticWhite(readings), {});
     if (input.lights.size() != r.input.lights.size()) return {};
     Setting s = settingAsSet(input);
-    for (const LampNeed& n : r.needs) s.power_stops[n.light] = steppedPower_stops(input.lights[n.light], n.power_stops);
+    for (const LampNeed& n : r.needs)
+        s.power_stops[n.light] = steppedPower_stops(input.lights[n.light], n.power_stops);
     return stopsOverOf(input, s);
 }
 
@@ -114,8 +123,8 @@ double furtherOctaves(const std::vector<glm::dvec2>& read) {
 
 }  // namespace
 
-MeteredPlace meteredPlace(const Options& options, const Scene& scene, const ProbeReading& reading, const SettingsReport& r,
-                          std::optional<double> time_s) {
+MeteredPlace meteredPlace(const Options& options, const Scene& scene, const ProbeReading& reading,
+                          const SettingsReport& r, std::optional<double> time_s) {
     MeteredPlace place;
     for (const LampNeed& n : r.needs) place.distance_m.push_back(n.distance_m);
     const MeteredPlace guess = place;
