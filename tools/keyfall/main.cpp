@@ -53,7 +53,7 @@ void addCommands(CLI::App& app, Asked& asked) {
     CLI::App* settings = app.add_subcommand("settings", "camera settings and lamp powers that expose a probe, and what each costs");
     addSceneOption(*settings, o);
     addReportOptions(*settings, o);
-    addRunOptions(*settings, o);
+    addRunOptions(*settings, o, "readings aim at ± 0.05, 0.02 or 0.01 stop");
     addTimeOption(*settings, o);
     addReadingOptions(*settings, o);
     addSettingsOptions(*settings, o);
