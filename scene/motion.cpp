@@ -58,14 +58,15 @@ std::string flashCutText(const Camera& c) {
 }
 
 std::optional<double> flashDuration_s(const Light& light) {
-    if (!light.t05_s) return light.t05Lowest_s;
-    return flashDurationAt_s(*light.t05_s, light.t05Lowest_s, light.lowestPower_stops, light.power_stops);
+    return flashDuration_s(light.t05_s, light.t05Lowest_s, light.lowestPower_stops, light.power_stops);
 }
 
-double flashDurationAt_s(double full_s, std::optional<double> lowest_s, std::optional<double> lowest_stops, double power_stops) {
-    if (!lowest_s || !lowest_stops || !(*lowest_stops < 0.0)) return full_s;
-    const double share = std::clamp(power_stops / *lowest_stops, 0.0, 1.0);
-    return full_s * std::pow(*lowest_s / full_s, share);
+std::optional<double> flashDuration_s(std::optional<double> full_s, std::optional<double> lowest_s,
+                                      std::optional<double> lowestPower_stops, double power_stops) {
+    if (!full_s) return lowest_s;
+    if (!lowest_s || !lowestPower_stops || !(*lowestPower_stops < 0.0)) return full_s;
+    const double share = std::clamp(power_stops / *lowestPower_stops, 0.0, 1.0);
+    return *full_s * std::pow(*lowest_s / *full_s, share);
 }
 
 double imageBlur_m(double speed_mps, double magnification, double time_s) {

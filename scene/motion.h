@@ -28,8 +28,9 @@ std::string flashCutText(const Camera& camera);
 /// lowest as there. Without figures for the lowest power: that of full power. Empty: none is known.
 /// Interpolated by common practice: lamps that cut their pulse are shorter at low power, in even steps.
 std::optional<double> flashDuration_s(const Light& light);
-/// The same from figures: t0.5 at full power, at the lowest one, which is so many stops under full.
-double flashDurationAt_s(double full_s, std::optional<double> lowest_s, std::optional<double> lowest_stops, double power_stops);
+/// The same of its figures alone, at a power in stops under full.
+std::optional<double> flashDuration_s(std::optional<double> full_s, std::optional<double> lowest_s,
+                                      std::optional<double> lowestPower_stops, double power_stops);
 
 // --- Moving subjects ---
 /// How far the image of a subject at the focus goes on the sensor: m * v * t.

@@ -16,9 +16,12 @@ namespace {
 /// Incident: H*S/(C*N^2) (ISO 2720). Spot: pi*Q*S/(C*N^2) over 0.18 (README, "Numbers").
 double perExposure(ProbeKind kind) {
     switch (kind) {
-        case ProbeKind::incident: return 1.0 / kMeterC_flat;
-        case ProbeKind::dome: return 1.0 / kMeterC_dome;
-        case ProbeKind::spot: return std::numbers::pi / (kMeterC_flat * 0.18);
+        case ProbeKind::incident:
+            return 1.0 / kMeterC_flat;
+        case ProbeKind::dome:
+            return 1.0 / kMeterC_dome;
+        case ProbeKind::spot:
+            return std::numbers::pi / (kMeterC_flat * 0.18);
     }
     return 0.0;
 }
@@ -56,7 +59,8 @@ double LightAtProbe::sum(LightKind kind, const std::vector<double>& power_stops,
     double all = 0.0;
     for (std::size_t l = 0; l < atFull_.size(); ++l) {
         const SettingsLight& light = input_.lights[l];
-        if (light.kind == kind && (part == Part::all || light.moves)) all += atFull_[l] * std::exp2(power_stops[l]);
+        if (light.kind == kind && (part == Part::all || light.moves))
+            all += atFull_[l] * std::exp2(power_stops[l]);
     }
     return all;
 }
@@ -71,11 +75,14 @@ double LightAtProbe::exposure(const Setting& s) const {
     return flash(s.power_stops) + continuous(s.power_stops) * s.shutter_s.exact;
 }
 
-double LightAtProbe::stopsOver(const Setting& s) const { return std::log2(exposure(s) / needed(s)); }
+double LightAtProbe::stopsOver(const Setting& s) const {
+    return std::log2(exposure(s) / needed(s));
+}
 
 double LightAtProbe::meterAperture(const Setting& s) const {
     if (input_.probe == ProbeKind::spot) return apertureFromLuminance(exposure(s), s.iso.exact);
-    return apertureFromExposure(exposure(s), s.iso.exact, input_.probe == ProbeKind::dome ? kMeterC_dome : kMeterC_flat);
+    return apertureFromExposure(exposure(s), s.iso.exact,
+                                input_.probe == ProbeKind::dome ? kMeterC_dome : kMeterC_flat);
 }
 
 // F + C*t, of which the moving part is multiplied by 2^g:  g = log2((needed - staying) / moving).
@@ -83,7 +90,8 @@ std::optional<double> LightAtProbe::moveNeeded_stops(const Setting& camera) cons
     std::vector<double> asSet;
     for (const SettingsLight& l : input_.lights) asSet.push_back(l.power_stops);
     const double t_s = camera.shutter_s.exact;
-    const double moving = sum(LightKind::flash, asSet, Part::moving) + sum(LightKind::continuous, asSet, Part::moving) * t_s;
+    const double moving =
+        sum(LightKind::flash, asSet, Part::moving) + sum(LightKind::continuous, asSet, Part::moving) * t_s;
     const double staying = flash(asSet) + continuous(asSet) * t_s - moving;
     const double rest = needed(camera) - staying;
     if (!(moving > 0.0) || !(rest > 0.0)) return {};
@@ -147,9 +155,13 @@ std::vector<Setting> possibleSettings(const SettingsInput& input, const Settings
     const MoveRange range = moveRange(input);
     std::vector<Setting> all;
     if (range.least > range.most) return all;
+    double lastAperture = 0.0;
+    ApertureCosts ofAperture;
     visitAll(input, ranges, [&](const LightAtProbe&, Setting s) {
         if (!(std::abs(s.stopsOver) <= kExposureTolerance_stops + 1e-9)) return;
-        s.costs = costsOf(input, s);
+        if (s.aperture.exact != lastAperture)
+            ofAperture = apertureCosts(input, lastAperture = s.aperture.exact);
+        s.costs = costsOf(input, s, ofAperture);
         all.push_back(std::move(s));
     });
     return all;

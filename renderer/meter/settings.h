@@ -16,23 +16,24 @@ namespace keyfall {
 struct SettingsLight {
     std::string name;
     LightKind kind = LightKind::flash;
-    Reading atFull;             ///< flash: lx*s (spot: cd*s/m^2); continuous: lx (cd/m^2)
-    double power_stops = 0.0;   ///< as set, stops under full
-    bool moves = true;          ///< false: ambient, glow, and lamps that are to stay as they are
+    Reading atFull;            ///< flash: lx*s (spot: cd*s/m^2); continuous: lx (cd/m^2)
+    double power_stops = 0.0;  ///< as set, stops under full
+    bool moves = true;         ///< false: ambient, glow, and lamps that are to stay as they are
     std::optional<double> lowest_stops, step_stops;
     std::optional<double> t05_s, t05Lowest_s;  ///< flash duration at full and at the lowest power
-    double fullFlux = 0.0;      ///< lm*s or lm of the bare lamp at full power
-    double distance_m = 0.0;    ///< from its exit to what it aims at
+    double fullFlux = 0.0;                     ///< lm*s or lm of the bare lamp at full power
+    double distance_m = 0.0;                   ///< from its exit to what it aims at
 };
 
 struct SettingsInput {
-    Camera camera;              ///< as set
-    Limits limits;              ///< as the file says
+    Camera camera;  ///< as set
+    Limits limits;  ///< as the file says
     ProbeKind probe = ProbeKind::incident;
     std::vector<SettingsLight> lights;
     /// Nearest and farthest point of what has to be sharp, along the axis from the lens, metres.
     std::optional<glm::dvec2> subject_m;
     std::optional<double> motion_mps;  ///< speed of the subject across the picture
+    double greyAtIso100_e = 0.0;       ///< electrons of one green pixel at mid grey, ISO 100
 };
 
 /// What the exposure may be off: half a third of a stop, the step of a dial.
@@ -43,21 +44,21 @@ inline constexpr double kCloseEnough_stops = 0.05;
 inline constexpr double kUsualPowerStep_stops = 0.1;
 
 struct SettingCosts {
-    double depth_m = 0.0;               ///< depth of field, may be infinite
-    std::optional<double> sharpShare;   ///< of the subject's depth, as focused; empty: no subject
-    int frames = 1;                     ///< of a focus stack that holds the subject
-    double worstBlur_m = 0.0;           ///< on the sensor, of the subject's ends, diffraction included
-    double airy_m = 0.0;                ///< diameter of the Airy disc on the sensor at 550 nm
-    double snr_dB = 0.0;                ///< of mid grey, one pixel
-    double lightTime_s = 0.0;           ///< mean time that the light takes, by its share: blur follows it
-    std::optional<double> motion_px;    ///< what the subject moves meanwhile, in the sensor's pixels
+    double depth_m = 0.0;                 ///< depth of field, may be infinite
+    std::optional<double> sharpShare;     ///< of the subject's depth, as focused; empty: no subject
+    int frames = 1;                       ///< of a focus stack that holds the subject; 0: none does
+    double worstBlur_m = 0.0;             ///< on the sensor, of the subject's ends, diffraction included
+    double airy_m = 0.0;                  ///< diameter of the Airy disc on the sensor at 550 nm
+    double snr_dB = 0.0;                  ///< of mid grey, one pixel
+    double lightTime_s = 0.0;             ///< mean time that the light takes, by its share: blur follows it
+    std::optional<double> motion_px;      ///< what the subject moves meanwhile, in the sensor's pixels
     std::optional<double> ambient_stops;  ///< continuous light over flash; empty where one is missing
 };
 
 struct Setting {
     Engraved aperture, shutter_s, iso;
-    std::vector<double> power_stops;    ///< one a light of the input
-    double stopsOver = 0.0;             ///< what the picture at the probe is over the wish
+    std::vector<double> power_stops;  ///< one a light of the input
+    double stopsOver = 0.0;           ///< what the picture at the probe is over the wish
     SettingCosts costs;
 };
 
@@ -69,8 +70,12 @@ class LightAtProbe {
     explicit LightAtProbe(SettingsInput&&, int = -1) = delete;  ///< it looks at its input
 
     /// Luminous exposure by flash, lx*s; illuminance by continuous light, lx (spot: luminances).
-    double flash(const std::vector<double>& power_stops) const { return sum(LightKind::flash, power_stops, Part::all); }
-    double continuous(const std::vector<double>& power_stops) const { return sum(LightKind::continuous, power_stops, Part::all); }
+    double flash(const std::vector<double>& power_stops) const {
+        return sum(LightKind::flash, power_stops, Part::all);
+    }
+    double continuous(const std::vector<double>& power_stops) const {
+        return sum(LightKind::continuous, power_stops, Part::all);
+    }
     /// The picture at the probe, in stops over the wish: incident light metered for N_eff, a spot on 18 %
     /// grey. Close-up loss (unless compensated) and calibration counted; -infinity in the dark.
     double stopsOver(const Setting& setting) const;

@@ -6,7 +6,9 @@
 namespace keyfall {
 namespace {
 
-bool exposes(const Setting& s) { return std::abs(s.stopsOver) <= kExposureTolerance_stops + 1e-9; }
+bool exposes(const Setting& s) {
+    return std::abs(s.stopsOver) <= kExposureTolerance_stops + 1e-9;
+}
 
 /// The first of `values`, nearest to what is set first, that exposes.
 template <class Put>
@@ -25,14 +27,17 @@ std::optional<Setting> nearestThatExposes(const SettingsInput& input, const Ligh
 }
 
 const Engraved& smallest(const std::vector<Engraved>& v) {
-    return *std::min_element(v.begin(), v.end(), [](const Engraved& a, const Engraved& b) { return a.exact < b.exact; });
+    return *std::min_element(v.begin(), v.end(),
+                             [](const Engraved& a, const Engraved& b) { return a.exact < b.exact; });
 }
 const Engraved& largest(const std::vector<Engraved>& v) {
-    return *std::max_element(v.begin(), v.end(), [](const Engraved& a, const Engraved& b) { return a.exact < b.exact; });
+    return *std::max_element(v.begin(), v.end(),
+                             [](const Engraved& a, const Engraved& b) { return a.exact < b.exact; });
 }
 
 /// Stops over with the given camera values and all moving lamps changed by `move_stops`.
-double overAt(const SettingsInput& input, const Engraved& aperture, const Engraved& shutter_s, const Engraved& iso, double move_stops) {
+double overAt(const SettingsInput& input, const Engraved& aperture, const Engraved& shutter_s,
+              const Engraved& iso, double move_stops) {
     Setting s;
     s.aperture = aperture;
     s.shutter_s = shutter_s;
@@ -71,9 +76,12 @@ OneChange oneChanges(const SettingsInput& input, const SettingsRanges& ranges) {
     const LightAtProbe light(input);
     const Camera& c = input.camera;
     OneChange change;
-    change.aperture = nearestThatExposes(input, light, ranges.aperture, c.aperture.exact, [](Setting& s, Engraved v) { s.aperture = v; });
-    change.shutter = nearestThatExposes(input, light, ranges.shutter_s, c.shutter_s.exact, [](Setting& s, Engraved v) { s.shutter_s = v; });
-    change.iso = nearestThatExposes(input, light, ranges.iso, c.iso.exact, [](Setting& s, Engraved v) { s.iso = v; });
+    change.aperture = nearestThatExposes(input, light, ranges.aperture, c.aperture.exact,
+                                         [](Setting& s, Engraved v) { s.aperture = v; });
+    change.shutter = nearestThatExposes(input, light, ranges.shutter_s, c.shutter_s.exact,
+                                        [](Setting& s, Engraved v) { s.shutter_s = v; });
+    change.iso =
+        nearestThatExposes(input, light, ranges.iso, c.iso.exact, [](Setting& s, Engraved v) { s.iso = v; });
     return change;
 }
 
@@ -83,7 +91,8 @@ double shortWithinLimits_stops(const SettingsInput& input, const SettingsRanges&
     const double most = overAt(input, smallest(r.aperture), largest(r.shutter_s), largest(r.iso), range.most);
     if (most < -kExposureTolerance_stops) return -most;
     if (!std::isfinite(range.least)) return 0.0;
-    const double least = overAt(input, largest(r.aperture), smallest(r.shutter_s), smallest(r.iso), range.least);
+    const double least =
+        overAt(input, largest(r.aperture), smallest(r.shutter_s), smallest(r.iso), range.least);
     return least > kExposureTolerance_stops ? -least : 0.0;
 }
 

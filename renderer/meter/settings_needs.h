@@ -8,14 +8,14 @@ namespace keyfall {
 
 /// Of one lamp that moves, with the camera as set and all moving lamps changed by the same stops.
 struct LampNeed {
-    std::size_t light = 0;      ///< into SettingsInput::lights
-    double power_stops = 0.0;   ///< that it would need; above 0: more than it has
-    double short_stops = 0.0;   ///< beyond full power; 0: it has enough
-    double over_stops = 0.0;    ///< that its lowest power is still too much; 0: it can go low enough
+    std::size_t light = 0;     ///< into SettingsInput::lights
+    double power_stops = 0.0;  ///< that it would need; above 0: more than it has
+    double short_stops = 0.0;  ///< beyond full power; 0: it has enough
+    double over_stops = 0.0;   ///< that its lowest power is still too much; 0: it can go low enough
     /// Where it would do at the nearest power that it has, all moving lamps at such places: from the exit
     /// by the inverse square, which near a lamp as large as its distance is only about right.
     double distance_m = 0.0;
-    double leastFlux = 0.0;     ///< lm*s or lm of a lamp that would do there at full power
+    double leastFlux = 0.0;  ///< lm*s or lm of a lamp that would do there at full power
 };
 
 /// Empty where no lamp that moves sends light, or where what stays as it is is too much already.

@@ -40,11 +40,15 @@ std::vector<Engraved> withSet(std::vector<Engraved> values, const Engraved& set,
     return values;
 }
 
-std::string listed(glm::dvec2 range) { return fmt::format("[{:.4g}, {:.4g}]", range.x, range.y); }
+std::string listed(glm::dvec2 range) {
+    return fmt::format("[{:.4g}, {:.4g}]", range.x, range.y);
+}
 
 std::string betweenSteps(const char* key, glm::dvec2 range) {
-    return fmt::format("limits.{} {} holds no third-stop value and not the one that is set; needed: one at least; widen the range",
-                       key, listed(range));
+    return fmt::format(
+        "limits.{} {} holds no third-stop value and not the one that is set; needed: one at least; widen the "
+        "range",
+        key, listed(range));
 }
 
 }  // namespace
@@ -58,7 +62,8 @@ SettingsRanges rangesOf(const SettingsInput& input) {
                           withSet(thirdStopShutters(shutters_s), c.shutter_s, shutters_s),
                           withSet(thirdStopIsos(isos), c.iso, isos)};
     if (hasFlash(input))
-        std::erase_if(ranges.shutter_s, [&](const Engraved& t) { return t.exact < c.flashSync_s * (1.0 - kSame); });
+        std::erase_if(ranges.shutter_s,
+                      [&](const Engraved& t) { return t.exact < c.flashSync_s * (1.0 - kSame); });
     return ranges;
 }
 
@@ -69,9 +74,11 @@ std::string whyNothingIsLeft(const SettingsInput& input, const SettingsRanges& r
     if (!ranges.shutter_s.empty()) return {};
     const glm::dvec2 times_s = l.shutter_s.value_or(glm::dvec2(0.0));
     if (times_s.y < input.camera.flashSync_s * (1.0 - kSame))
-        return fmt::format("limits.shutter {} s holds only times shorter than camera.flash_sync ({:.4g} s), and a flash is on; "
-                           "needed: a time that passes the whole flash; widen the range or switch the flash off",
-                           listed(times_s), input.camera.flashSync_s);
+        return fmt::format(
+            "limits.shutter {} s holds only times shorter than camera.flash_sync ({:.4g} s), and a flash is "
+            "on; "
+            "needed: a time that passes the whole flash; widen the range or switch the flash off",
+            listed(times_s), input.camera.flashSync_s);
     return betweenSteps("shutter", times_s);
 }
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "renderer/meter/settings_costs.h"
+#include "scene/motion.h"
 
 namespace keyfall {
 namespace {
@@ -11,17 +11,21 @@ namespace {
 constexpr double kExcellentSnr_dB = 32.041199826559248;  // 20 log10(40)
 constexpr double kSnrPerStop_dB = 3.0102999566398120;    // shot noise: half the light is 1/sqrt(2) of SNR
 constexpr double kUnseenAmbient_stops = -5.0;
-constexpr double kNoAmbient_stops = -7.0;                // under 1 % of the light
-constexpr double kStillOnTripod_s = 1.0;                 // common practice, no source
-constexpr double kStepOfBlur = 0.5;                      // octaves of blur to a stop of f-number
-constexpr int kAllSoft = 2;                              // diffraction takes the focused plane as well
-constexpr double kAiryPixels = 2.5;                      // of a colour mosaic; common practice, no source
+constexpr double kNoAmbient_stops = -7.0;  // under 1 % of the light
+constexpr double kStillOnTripod_s = 1.0;   // common practice, no source
+constexpr double kStepOfBlur = 0.5;        // octaves of blur to a stop of f-number
+constexpr int kAllSoft = 2;                // diffraction takes the focused plane as well
+constexpr double kAiryPixels = 2.5;        // of a colour mosaic; common practice, no source
 /// Just under one stop, so that a full-stop series is told apart whatever the last bit says.
 constexpr std::array<double, kMeasures> kNoticeable = {0.45, 0.9, 0.9, 0.9, 0.45};
 
-constexpr std::size_t at(Limits::Prefer p) { return static_cast<std::size_t>(p); }
+constexpr std::size_t at(Limits::Prefer p) {
+    return static_cast<std::size_t>(p);
+}
 
-int stepsAbove(double value) { return std::max(0, static_cast<int>(std::ceil(value - 1e-6))); }
+int stepsAbove(double value) {
+    return std::max(0, static_cast<int>(std::ceil(value - 1e-6)));
+}
 
 /// Octaves of blur over the circle of confusion; without a subject, of what the focused plane's
 /// surroundings lose against a depth as large as the distance.
@@ -35,19 +39,25 @@ double depthMeasure(const SettingsInput& input, const Setting& s) {
 /// The longest time at which nothing that is known of moves a pixel.
 double freeTime_s(const SettingsInput& input, const Setting& s) {
     const bool byHand = input.camera.support == Support::hand;
-    double free_s = byHand ? handheldLimit_s(input.camera) : kStillOnTripod_s;
+    double free_s =
+        byHand ? handheldLimit_s(input.camera.focalLength_m, input.camera.sensor_m) : kStillOnTripod_s;
     if (s.costs.motion_px && *s.costs.motion_px > 0.0)
         free_s = std::min(free_s, s.costs.lightTime_s / *s.costs.motion_px);
     return free_s;
 }
 
-double pixelPitch_m(const Camera& c) { return c.sensor_m.x / c.electronics.pixels.x; }
+double pixelPitch_m(const Camera& c) {
+    return c.sensor_m.x / c.electronics.pixels.x;
+}
 
 /// Equal to a millionth of a stop is equal: ties go on to the next measure.
-double rounded(double x) { return std::round(x * 1e6) * 1e-6; }
+double rounded(double x) {
+    return std::round(x * 1e6) * 1e-6;
+}
 
 /// What the order compares, one after the other.
-std::vector<double> orderKey(const SettingsInput& input, const std::vector<Limits::Prefer>& prefer, const Setting& s) {
+std::vector<double> orderKey(const SettingsInput& input, const std::vector<Limits::Prefer>& prefer,
+                             const Setting& s) {
     const Measures m = measuresOf(input, s);
     std::vector<double> key;
     for (const Limits::Prefer p : prefer) key.push_back(m.grade[at(p)]);
@@ -67,7 +77,9 @@ bool covers(const Measures& kept, const Measures& row) {
     return true;
 }
 
-bool same(double a, double b) { return std::abs(a - b) <= 1e-9 * std::abs(b); }
+bool same(double a, double b) {
+    return std::abs(a - b) <= 1e-9 * std::abs(b);
+}
 
 }  // namespace
 
@@ -84,12 +96,16 @@ Measures measuresOf(const SettingsInput& input, const Setting& s) {
     const double over = std::log2(s.costs.lightTime_s / free_s);
     m.grade[at(Prefer::blur)] = stepsAbove(over);
     m.fine[at(Prefer::blur)] = std::max(0.0, over);
-    m.raw[at(Prefer::blur)] = std::log2(std::max(s.costs.lightTime_s, std::min(free_s, handheldLimit_s(input.camera))));
+    m.raw[at(Prefer::blur)] = std::log2(
+        std::max(s.costs.lightTime_s,
+                 std::min(free_s, handheldLimit_s(input.camera.focalLength_m, input.camera.sensor_m))));
     if (s.costs.ambient_stops) {
         m.grade[at(Prefer::ambient)] = stepsAbove(*s.costs.ambient_stops - kUnseenAmbient_stops);
-        m.fine[at(Prefer::ambient)] = m.raw[at(Prefer::ambient)] = std::max(kNoAmbient_stops, *s.costs.ambient_stops);
+        m.fine[at(Prefer::ambient)] = m.raw[at(Prefer::ambient)] =
+            std::max(kNoAmbient_stops, *s.costs.ambient_stops);
     }
-    m.raw[kPreferences] = std::log2(std::max(1.0, s.costs.airy_m / (kAiryPixels * pixelPitch_m(input.camera))));
+    m.raw[kPreferences] =
+        std::log2(std::max(1.0, s.costs.airy_m / (kAiryPixels * pixelPitch_m(input.camera))));
     return m;
 }
 
@@ -104,17 +120,21 @@ std::vector<Limits::Prefer> preferenceOf(const Limits& limits) {
     return order;
 }
 
-std::vector<Setting> rankedSettings(const SettingsInput& input, std::vector<Setting> settings, std::size_t rows) {
+std::vector<Setting> rankedSettings(const SettingsInput& input, std::vector<Setting> settings,
+                                    std::size_t rows) {
     const std::vector<Limits::Prefer> prefer = preferenceOf(input.limits);
     std::vector<std::pair<std::vector<double>, std::size_t>> order;
-    for (std::size_t i = 0; i < settings.size(); ++i) order.emplace_back(orderKey(input, prefer, settings[i]), i);
+    for (std::size_t i = 0; i < settings.size(); ++i)
+        order.emplace_back(orderKey(input, prefer, settings[i]), i);
     std::sort(order.begin(), order.end());
     std::vector<Setting> kept;
     std::vector<Measures> measures;
     for (const auto& [key, index] : order) {
         if (kept.size() == rows) break;
         const Measures m = measuresOf(input, settings[index]);
-        if (std::any_of(measures.begin(), measures.end(), [&](const Measures& above) { return covers(above, m); })) continue;
+        if (std::any_of(measures.begin(), measures.end(),
+                        [&](const Measures& above) { return covers(above, m); }))
+            continue;
         measures.push_back(m);
         kept.push_back(std::move(settings[index]));
     }

@@ -35,9 +35,10 @@ Measures measuresOf(const SettingsInput& input, const Setting& setting);
 std::vector<Limits::Prefer> preferenceOf(const Limits& limits);
 
 /// Settings in order: by grade, preference by preference; equal grades by the fine measures, then the raw
-/// ones, in the same order; then noticeable diffraction, tenths of a stop off the wish, how little is changed.
-/// Of two of which one is noticeably better in nothing, the lower one is left out; `rows` are kept.
-std::vector<Setting> rankedSettings(const SettingsInput& input, std::vector<Setting> settings, std::size_t rows);
+/// ones, in the same order; then noticeable diffraction, tenths of a stop off the wish, how little is
+/// changed. Of two of which one is noticeably better in nothing, the lower one is left out; `rows` are kept.
+std::vector<Setting> rankedSettings(const SettingsInput& input, std::vector<Setting> settings,
+                                    std::size_t rows);
 
 /// What a row changes of the scene as set.
 struct Changed {

@@ -6,6 +6,7 @@
 
 #include "renderer/meter/jackknife.h"
 #include "renderer/meter/settings_needs.h"
+#include "renderer/photograph/noise.h"
 
 namespace keyfall {
 namespace {
@@ -24,6 +25,12 @@ std::optional<glm::dvec2> depthOf(const Scene& scene, ItemKind kind) {
     range.x = std::max(range.x, 1.01 * scene.camera.focalLength_m);
     if (range.y < range.x) return {};
     return range;
+}
+
+double greyAtIso100_e(const Scene& scene, glm::dvec3 white) {
+    Camera camera = scene.camera;
+    camera.iso = {100.0, 100.0};
+    return electronsAtPicture(camera, whiteSpectrum(camera, scene.lights, white), 0.18).y;
 }
 
 SettingsLight lampAt(const Light& light, const LightShare& share, bool moves) {
@@ -56,7 +63,8 @@ SettingsLight steadyAt(const LightShare& share) {
 
 const ProbeReading* settingsProbe(const std::vector<ProbeReading>& readings, const std::string& name) {
     if (!name.empty()) {
-        const auto found = std::find_if(readings.begin(), readings.end(), [&](const ProbeReading& r) { return r.name == name; });
+        const auto found = std::find_if(readings.begin(), readings.end(),
+                                        [&](const ProbeReading& r) { return r.name == name; });
         return found != readings.end() ? &*found : nullptr;
     }
     for (const ProbeKind kind : {ProbeKind::incident, ProbeKind::dome})
@@ -65,12 +73,14 @@ const ProbeReading* settingsProbe(const std::vector<ProbeReading>& readings, con
     return nullptr;
 }
 
-SettingsInput settingsInput(const Scene& scene, const ProbeReading& reading, const std::vector<std::string>& move) {
+SettingsInput settingsInput(const Scene& scene, const ProbeReading& reading, glm::dvec3 white,
+                            const std::vector<std::string>& move) {
     SettingsInput input;
     input.camera = scene.camera;
     input.limits = scene.limits;
     input.probe = reading.probe->kind;
     input.motion_mps = scene.motion_mps;
+    input.greyAtIso100_e = greyAtIso100_e(scene, white);
     input.subject_m = depthOf(scene, ItemKind::product);
     if (!input.subject_m) input.subject_m = depthOf(scene, ItemKind::block);
     for (std::size_t l = 0; l < reading.byLight.size(); ++l) {

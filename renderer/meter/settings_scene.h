@@ -14,8 +14,10 @@ namespace keyfall {
 const ProbeReading* settingsProbe(const std::vector<ProbeReading>& readings, const std::string& name);
 
 /// Lights that are on and not at power 0, then ambient and glow, each as read at the probe. `move` names
-/// the lamps whose power may change; empty: all of them. Subject: the products, without any the blocks.
-SettingsInput settingsInput(const Scene& scene, const ProbeReading& reading, const std::vector<std::string>& move);
+/// the lamps whose power may change; empty: all of them. Subject: the products, without any the blocks; all
+/// of their depth, where what is seen of it (visible.h) is not put in its place. `white` as in cameraWhite().
+SettingsInput settingsInput(const Scene& scene, const ProbeReading& reading, glm::dvec3 white,
+                            const std::vector<std::string>& move);
 
 /// Stops over the wish with their interval.
 Measured stopsOverOf(const SettingsInput& input, const Setting& setting);

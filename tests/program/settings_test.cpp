@@ -39,9 +39,12 @@ nlohmann::json reportOf(const std::string& arguments, const std::filesystem::pat
     return nlohmann::json::parse(o.out);
 }
 
-double pictureOver(const nlohmann::json& report) { return report.at("probes").at(0).at("picture_stops_over"); }
+double pictureOver(const nlohmann::json& report) {
+    return report.at("probes").at(0).at("picture_stops_over");
+}
 
-void checkRefused(const std::string& scene, const std::string& options, int exitCode, const std::string& says) {
+void checkRefused(const std::string& scene, const std::string& options, int exitCode,
+                  const std::string& says) {
     const Outcome o = runProgram("settings set.toml " + options, folderWith("settings-refused", scene));
     INFO(options << "\n" << o.out << o.err);
     CHECK(o.exitCode == exitCode);
@@ -63,7 +66,9 @@ power = "1/2"
 at = [-60, 20, 60]
 aim = [0, 0, 0]
 )");
-    const std::string close = " --set camera.at=[0,0,30] --set camera.pupil_ratio=0.8 --set light.bulb.lumen_seconds=20000 --samples 16384";
+    const std::string close =
+        " --set camera.at=[0,0,30] --set camera.pupil_ratio=0.8 --set light.bulb.lumen_seconds=20000 "
+        "--samples 16384";
     const auto report = reportOf("settings set.toml --rows 4" + close, folder);
     CHECK(report.at("camera").at("magnification").get<double>() > 0.3);
     const auto& settings = report.at("settings");
@@ -73,7 +78,8 @@ aim = [0, 0, 0]
         std::string arguments = "meter set.toml --seed 9" + close;
         for (const auto& set : row.at("set")) arguments += " --set '" + set.get<std::string>() + "'";
         INFO(arguments);
-        CHECK(pictureOver(reportOf(arguments, folder)) == Approx(row.at("picture_stops_over").get<double>()).margin(0.05));
+        CHECK(pictureOver(reportOf(arguments, folder)) ==
+              Approx(row.at("picture_stops_over").get<double>()).margin(0.05));
         CHECK(std::abs(row.at("picture_stops_over").get<double>()) <= 1.0 / 6.0 + 1e-9);
         CHECK(row.at("picture_stops_over_interval95").size() == 2);
         CHECK(row.at("ambient_stops").is_number());
@@ -87,36 +93,51 @@ TEST_CASE("settings: a lamp that is too weak, where it would do, and what else w
     for (const std::string place : {"", "at"}) {
         const std::string by = place.empty() ? "" : " --set light.bulb.at=[0,0,80]";
         std::string scene = kBulb;
-        if (!place.empty()) scene.erase(scene.find("around = { point"), scene.find("[[probe]]") - scene.find("around = { point"));
+        if (!place.empty())
+            scene.erase(scene.find("around = { point"),
+                        scene.find("[[probe]]") - scene.find("around = { point"));
         write(folder / "set.toml", scene);
-        const auto report = reportOf("settings set.toml --set camera.iso=50 --set camera.aperture=11" + by, folder);
+        const auto report =
+            reportOf("settings set.toml --set camera.iso=50 --set camera.aperture=11" + by, folder);
         const double m = report.at("camera").at("magnification");
         const auto& s = report.at("settings");
         const double stops = 2.0 + 2.0 * std::log2(1.0 + m);
         CHECK(s.at("short_by_stops").at("bulb").get<double>() == Approx(stops).margin(0.01));
-        CHECK(s.at("remedies").at("distance_cm").at("bulb").get<double>() == Approx(80.0 * std::exp2(-0.5 * stops)).epsilon(0.01));
+        CHECK(s.at("remedies").at("distance_cm").at("bulb").get<double>() ==
+              Approx(80.0 * std::exp2(-0.5 * stops)).epsilon(0.01));
         CHECK(s.at("remedies").at("distance_picture_stops_over").get<double>() == Approx(0.0).margin(0.05));
         CHECK(s.at("remedies").at("iso") == 250);  // of 2.21 stops ISO 200 leaves more than a sixth
         CHECK(s.at("remedies").at("shutter_s").is_null());
-        CHECK(s.at("least_lumen_seconds").at("bulb").get<double>() == Approx(1287.0 * std::exp2(stops)).epsilon(0.01));
+        CHECK(s.at("least_lumen_seconds").at("bulb").get<double>() ==
+              Approx(1287.0 * std::exp2(stops)).epsilon(0.01));
         CHECK_THAT(warning(report, "lamp-too-weak"), Contains("light bulb"));
     }
-    const Outcome text = runProgram("settings set.toml --set camera.iso=50 --set light.bulb.at=[0,0,80]", folder);
-    CHECK_THAT(text.out, Contains("bulb cannot: 2.") && Contains("stops short at full power") && Contains("metered there") &&
-                             Contains("or with ISO 250 or f/5;") && Contains("row 1: keyfall render set.toml --set camera."));
+    const Outcome text =
+        runProgram("settings set.toml --set camera.iso=50 --set light.bulb.at=[0,0,80]", folder);
+    CHECK_THAT(text.out, Contains("bulb cannot: 2.") && Contains("stops short at full power") &&
+                             Contains("metered there") && Contains("or with ISO 250 or f/5;") &&
+                             Contains("row 1: keyfall render set.toml --set camera."));
 }
 
-TEST_CASE("settings: where a lamp would have to stand in the meter, nothing is said to be metered", "[program]") {
+TEST_CASE("settings: where a lamp would have to stand in the meter, nothing is said to be metered",
+          "[program]") {
     const auto folder = folderWith("settings-inside", kBulb);
-    const Outcome o = runProgram("settings set.toml --json a.json --set light.bulb.lumen_seconds=0.5", folder);
+    const Outcome o =
+        runProgram("settings set.toml --json a.json --set light.bulb.lumen_seconds=0.5", folder);
     INFO(o.err);
     REQUIRE(o.exitCode == 0);
-    CHECK_THAT(o.out, Contains("by the inverse square alone it would have to be at about 1") && Contains("not metered there"));
-    CHECK(nlohmann::json::parse(textOf(folder / "a.json")).at("settings").at("remedies").at("distance_picture_stops_over").is_null());
+    CHECK_THAT(o.out, Contains("by the inverse square alone it would have to be at about 1") &&
+                          Contains("not metered there"));
+    CHECK(nlohmann::json::parse(textOf(folder / "a.json"))
+              .at("settings")
+              .at("remedies")
+              .at("distance_picture_stops_over")
+              .is_null());
 }
 
 TEST_CASE("settings: limits are kept, and limits that cannot be met are told with how far off", "[program]") {
-    const auto folder = folderWith("settings-limits", kBulb + "[limits]\naperture = [11, 16]\niso = [100, 100]\nprefer = [\"grain\"]\n");
+    const auto folder = folderWith(
+        "settings-limits", kBulb + "[limits]\naperture = [11, 16]\niso = [100, 100]\nprefer = [\"grain\"]\n");
     const auto report = reportOf("settings set.toml", folder);
     const auto& s = report.at("settings");
     CHECK(s.at("choices").empty());
@@ -138,12 +159,16 @@ TEST_CASE("settings: what it refuses, and why", "[program]") {
     checkRefused(kBulb, "--move kay", 2, "--move kay: the scene has no such light; it has bulb");
     checkRefused(kBulb, "--move bulb --set light.bulb.on=false", 2, "is off or at power 0");
     checkRefused(kBulb, "--rows 0", 2, "--rows");
-    checkRefused(kBulb, "--set probe.label.kind=spot", 2, "spot probes alone; add an incident one, or name a spot by --probe (label)");
-    checkRefused(kBulb, "--set limits.aperture=[11.5,11.9]", 3, "limits.aperture [11.5, 11.9] holds no third-stop value");
-    checkRefused(kBulb, "--set 'limits.shutter=[\"1/2000\",\"1/500\"]'", 3, "only times shorter than camera.flash_sync");
+    checkRefused(kBulb, "--set probe.label.kind=spot", 2,
+                 "spot probes alone; add an incident one, or name a spot by --probe (label)");
+    checkRefused(kBulb, "--set limits.aperture=[11.5,11.9]", 3,
+                 "limits.aperture [11.5, 11.9] holds no third-stop value");
+    checkRefused(kBulb, "--set 'limits.shutter=[\"1/2000\",\"1/500\"]'", 3,
+                 "only times shorter than camera.flash_sync");
     checkRefused(kBulb, "--set camera.iso=0", 3, "camera.iso");
     // In the dark there is nothing to expose for; the report says so and has no part `settings`.
-    const auto dark = reportOf("settings set.toml --set light.bulb.on=false", folderWith("settings-dark", kBulb));
+    const auto dark =
+        reportOf("settings set.toml --set light.bulb.on=false", folderWith("settings-dark", kBulb));
     CHECK_FALSE(dark.contains("settings"));
     CHECK_THAT(warning(dark, "no-reading"), Contains("no light is on"));
 }

@@ -8,6 +8,8 @@
 #include "exit_codes.h"
 #include "outputs.h"
 #include "prepare.h"
+#include "report_colour.h"
+#include "report_mirrored.h"
 #include "scene_input.h"
 #include "settings_place.h"
 #include "settings_report.h"
@@ -27,35 +29,50 @@ void requireProbe(const Scene& scene, const std::string& name) {
     const auto is = [&](const Probe& p) { return name.empty() ? p.kind != ProbeKind::spot : p.name == name; };
     if (std::any_of(scene.probes.begin(), scene.probes.end(), is)) return;
     if (!name.empty())
-        throw CommandLineError(fmt::format("--probe {}: the scene has no such probe; it has {}", name, namesOf(scene.probes)));
+        throw CommandLineError(
+            fmt::format("--probe {}: the scene has no such probe; it has {}", name, namesOf(scene.probes)));
     if (scene.probes.empty()) throw CommandLineError("the scene has no probe to expose for; add a [[probe]]");
-    throw CommandLineError(fmt::format("the scene has spot probes alone; add an incident one, or name a spot by --probe ({}): it is then "
-                                       "placed at 18 % grey", namesOf(scene.probes)));
+    throw CommandLineError(fmt::format(
+        "the scene has spot probes alone; add an incident one, or name a spot by --probe ({}): it is then "
+        "placed at 18 % grey",
+        namesOf(scene.probes)));
 }
 
-/// The lamps that may move. "none" holds all where they are. Throws CommandLineError for others than the scene's.
+/// The lamps that may move. "none" holds all where they are. Throws CommandLineError for others than the
+/// scene's.
 std::vector<std::string> movingLamps(const Scene& scene, const std::vector<std::string>& asked) {
     for (const std::string& name : asked) {
-        const auto found = std::find_if(scene.lights.begin(), scene.lights.end(), [&](const Light& l) { return l.name == name; });
+        const auto found = std::find_if(scene.lights.begin(), scene.lights.end(),
+                                        [&](const Light& l) { return l.name == name; });
         if (found == scene.lights.end() && name == "none") continue;
         if (found == scene.lights.end())
-            throw CommandLineError(fmt::format("--move {}: the scene has no such light; it has {}", name, namesOf(scene.lights)));
+            throw CommandLineError(fmt::format("--move {}: the scene has no such light; it has {}", name,
+                                               namesOf(scene.lights)));
         if (!(found->strength() > 0.0))
-            throw CommandLineError(fmt::format("--move {}: this light is off or at power 0; switch it on first, for example by "
-                                               "--set light.{}.power=1/4", name, name));
+            throw CommandLineError(
+                fmt::format("--move {}: this light is off or at power 0; switch it on first, for example by "
+                            "--set light.{}.power=1/4",
+                            name, name));
     }
     return asked;
 }
 
-SettingsReport settingsFor(const Scene& scene, const ProbeReading& reading, const Options& options, std::optional<double> time_s) {
+SettingsReport settingsFor(const Report& report, const ProbeReading& reading, const Options& options,
+                           std::optional<double> time_s) {
+    const Scene& scene = report.scene;
     SettingsReport r;
     r.probe = reading.name;
-    r.input = settingsInput(scene, reading, movingLamps(scene, options.settings.move));
+    r.input = settingsInput(scene, reading, automaticWhite(report.readings),
+                            movingLamps(scene, options.settings.move));
+    // As far as the camera sees it: the back of a product need not be sharp.
+    if (const auto seen = visibleProductDepth(scene, report.seen->visible))
+        r.input.subject_m = glm::dvec2(seen->nearest_m, seen->farthest_m);
     const SettingsRanges ranges = rangesOf(r.input);
     const std::string why = whyNothingIsLeft(r.input, ranges);
     if (!why.empty()) throw SceneError(why);
     r.asSet = settingAsSet(r.input);
-    r.choices = rankedSettings(r.input, possibleSettings(r.input, ranges), static_cast<std::size_t>(options.settings.rows));
+    r.choices = rankedSettings(r.input, possibleSettings(r.input, ranges),
+                               static_cast<std::size_t>(options.settings.rows));
     if (r.choices.empty()) {
         r.nearest = nearestSetting(r.input, ranges);
         r.shortWithinLimits_stops = shortWithinLimits_stops(r.input, ranges);
@@ -94,12 +111,18 @@ int runSettings(const Options& options) {
     const double start_s = steadySeconds();
     LightTables tables = prepare(*input.scene, options);
     const Stage stage(scene, options.threads, std::move(tables));
-    report.readings = takeReadings(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
+    report.readings =
+        takeReadings(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
+    report.seen = lookAroundCoarsely(stage);
+    readColours(report);
     report.stopped = whyStopped(report, options);
 
     const ProbeReading* reading = settingsProbe(report.readings, options.settings.probe);
-    if (reading == nullptr || !reading->aperture) publish(report, options);  // the warnings say why
-    else publishSettings(report, settingsFor(scene, *reading, options, timeLeft_s(options, start_s)), options);
+    if (reading == nullptr || !reading->aperture)
+        publish(report, options);  // the warnings say why
+    else
+        publishSettings(report, settingsFor(report, *reading, options, timeLeft_s(options, start_s)),
+                        options);
     return report.stopped == Stopped::interrupted || report.stopped == Stopped::noise ? kCutShort : kDone;
 }
 

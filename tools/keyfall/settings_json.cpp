@@ -31,7 +31,8 @@ Json settingJson(const SettingsInput& input, const Setting& s) {
     j["iso"] = s.iso.asWritten;
     j["power"] = Json::object();
     for (std::size_t l = 0; l < input.lights.size(); ++l)
-        if (input.lights[l].fullFlux > 0.0) j["power"][input.lights[l].name] = canonicalPower(s.power_stops[l]);
+        if (input.lights[l].fullFlux > 0.0)
+            j["power"][input.lights[l].name] = canonicalPower(s.power_stops[l]);
     put(j, "picture_stops_over", stopsOverOf(input, s));
     const Measured meter = meterApertureOf(input, s);
     put(j, "aperture_for_correct_exposure", meter);
@@ -72,7 +73,8 @@ nlohmann::ordered_json jsonOf(const Report& report, const SettingsReport& r) {
     for (const Setting& s : r.choices) j["choices"].push_back(settingJson(r.input, s));
     j["nearest"] = r.nearest ? settingJson(r.input, *r.nearest) : Json(nullptr);
     j["short_within_limits_stops"] = number(r.shortWithinLimits_stops);
-    for (const char* part : {"short_by_stops", "short_by_stops_interval95", "over_by_stops", "least_lumen_seconds", "least_lumens"})
+    for (const char* part : {"short_by_stops", "short_by_stops_interval95", "over_by_stops",
+                             "least_lumen_seconds", "least_lumens"})
         j[part] = Json::object();
     for (std::size_t n = 0; n < r.needs.size(); ++n) {
         const LampNeed& need = r.needs[n];
@@ -80,7 +82,8 @@ nlohmann::ordered_json jsonOf(const Report& report, const SettingsReport& r) {
         j["short_by_stops"][light.name] = r.short_stops[n].value;
         j["short_by_stops_interval95"][light.name] = pair(r.short_stops[n].interval95);
         j["over_by_stops"][light.name] = need.over_stops;
-        j[light.kind == LightKind::flash ? "least_lumen_seconds" : "least_lumens"][light.name] = number(need.leastFlux);
+        j[light.kind == LightKind::flash ? "least_lumen_seconds" : "least_lumens"][light.name] =
+            number(need.leastFlux);
     }
     j["remedies"] = r.changes ? remediesJson(r) : Json(nullptr);
 

@@ -6,11 +6,11 @@
 
 namespace keyfall {
 
-/// Puts each lamp that is short or over where the inverse square says, reads the probe there, and once more
-/// after a correction by what was read. Powers as each lamp needs them, the camera as set. Where the scene
-/// cannot be read with lamps there (they would stand in something), the distances stay the guess and
-/// nothing is metered; likewise when of a limited time (`time_s`) nothing is left.
-MeteredPlace meteredPlace(const Options& options, const Scene& scene, const ProbeReading& reading, const SettingsReport& settings,
-                          std::optional<double> time_s);
+/// Puts each lamp that is short or over where the inverse square says, reads the probe there, and up to
+/// twice more after a correction by what was read. Powers as each lamp needs them, the camera as set. Where
+/// the scene cannot be read with lamps there (they would stand in something), the distances stay the guess
+/// and nothing is metered; likewise when of a limited time (`time_s`) nothing is left.
+MeteredPlace meteredPlace(const Options& options, const Scene& scene, const ProbeReading& reading,
+                          const SettingsReport& settings, std::optional<double> time_s);
 
 }  // namespace keyfall

@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "renderer/meter/settings_costs.h"
+#include "scene/motion.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -22,15 +22,20 @@ std::string shutterValue(double asWritten_s) {
 }
 
 void warnOfTime(const SettingsInput& input, const SettingCosts& c, std::vector<Warning>& warnings) {
-    const double limit_s = handheldLimit_s(input.camera);
+    const double limit_s = handheldLimit_s(input.camera.focalLength_m, input.camera.sensor_m);
     if (c.lightTime_s > limit_s * 1.01) {
         if (input.camera.support == Support::hand)
-            warnings.push_back({"shake", fmt::format("longer than is held by hand ({:.3g} s): a tripod, or more light", limit_s)});
+            warnings.push_back(
+                {"shake",
+                 fmt::format("longer than is held by hand ({:.3g} s): a tripod, or more light", limit_s)});
         else
-            warnings.push_back({"remote-release", fmt::format("longer than is held by hand ({:.3g} s): tripod and remote release", limit_s)});
+            warnings.push_back(
+                {"remote-release",
+                 fmt::format("longer than is held by hand ({:.3g} s): tripod and remote release", limit_s)});
     }
     if (c.motion_px && *c.motion_px > 1.0)
-        warnings.push_back({"motion-blur", fmt::format("the subject moves {:.1f} pixels meanwhile", *c.motion_px)});
+        warnings.push_back(
+            {"motion-blur", fmt::format("the subject moves {:.1f} pixels meanwhile", *c.motion_px)});
 }
 
 }  // namespace
@@ -48,7 +53,9 @@ std::vector<std::string> setOptionsOf(const SettingsInput& input, const Setting&
     if (changed.shutter) set.push_back("camera.shutter=" + shutterValue(s.shutter_s.asWritten));
     if (changed.iso) set.push_back(fmt::format("camera.iso={:.6g}", s.iso.asWritten));
     for (std::size_t l = 0; l < input.lights.size(); ++l)
-        if (changed.power[l]) set.push_back(fmt::format("light.{}.power={}", input.lights[l].name, canonicalPower(s.power_stops[l])));
+        if (changed.power[l])
+            set.push_back(
+                fmt::format("light.{}.power={}", input.lights[l].name, canonicalPower(s.power_stops[l])));
     return set;
 }
 
@@ -56,22 +63,33 @@ std::vector<Warning> warningsOf(const SettingsInput& input, const Setting& s) {
     const SettingCosts& c = s.costs;
     std::vector<Warning> warnings;
     if (hasFlash(input) && s.shutter_s.exact < input.camera.flashSync_s * (1.0 - 1e-6))
-        warnings.push_back({"shutter-faster-than-sync", "the shutter is faster than flash_sync: part of the frame gets no flash"});
+        warnings.push_back({"shutter-faster-than-sync",
+                            "the shutter is faster than flash_sync: part of the frame gets no flash"});
     for (std::size_t l = 0; l < input.lights.size(); ++l) {
         const SettingsLight& light = input.lights[l];
         if (light.lowest_stops && s.power_stops[l] < *light.lowest_stops - 1e-6)
-            warnings.push_back({"power-under-lowest", fmt::format("light {}: {} is less than its lowest power, {}", light.name,
-                                                                  canonicalPower(s.power_stops[l]), canonicalPower(*light.lowest_stops))});
+            warnings.push_back(
+                {"power-under-lowest",
+                 fmt::format("light {}: {} is less than its lowest power, {}", light.name,
+                             canonicalPower(s.power_stops[l]), canonicalPower(*light.lowest_stops))});
     }
     if (c.frames != 1)
-        warnings.push_back({"focus-stack", c.frames == 0 ? std::string("over 999 frames for a focus stack of all its depth")
-                                                         : fmt::format("one frame does not hold all of its depth; {} frames do", c.frames)});
+        warnings.push_back(
+            {"focus-stack",
+             c.frames == 0
+                 ? std::string("over 999 frames for a focus stack of all its depth")
+                 : fmt::format("one frame does not hold all of its depth; {} frames do", c.frames)});
     if (c.airy_m > input.camera.circleOfConfusion_m)
-        warnings.push_back({"diffraction", fmt::format("the Airy disc ({:.0f} µm) is larger than the circle of confusion", c.airy_m * 1e6)});
-    if (c.snr_dB < kExcellentSnr_dB) warnings.push_back({"grain", fmt::format("{:.1f} dB at mid grey: under 40:1 grain shows", c.snr_dB)});
+        warnings.push_back(
+            {"diffraction", fmt::format("the Airy disc ({:.0f} µm) is larger than the circle of confusion",
+                                        c.airy_m * 1e6)});
+    if (c.snr_dB < kExcellentSnr_dB)
+        warnings.push_back({"grain", fmt::format("{:.1f} dB at mid grey: under 40:1 grain shows", c.snr_dB)});
     warnOfTime(input, c, warnings);
     if (c.ambient_stops && *c.ambient_stops > kSeenAmbient_stops)
-        warnings.push_back({"ambient-seen", fmt::format("continuous light is {:.1f} stops {} the flash", std::abs(*c.ambient_stops), *c.ambient_stops > 0.0 ? "over" : "under")});
+        warnings.push_back({"ambient-seen", fmt::format("continuous light is {:.1f} stops {} the flash",
+                                                        std::abs(*c.ambient_stops),
+                                                        *c.ambient_stops > 0.0 ? "over" : "under")});
     return warnings;
 }
 
@@ -80,13 +98,22 @@ std::vector<Warning> warningsOf(const SettingsReport& r) {
     for (const LampNeed& n : r.needs) {
         const std::string& name = r.input.lights[n.light].name;
         if (n.short_stops > kExposureTolerance_stops)
-            warnings.push_back({"lamp-too-weak", fmt::format("light {}: {:.1f} stops short at full power, with the camera as set", name, n.short_stops)});
+            warnings.push_back(
+                {"lamp-too-weak",
+                 fmt::format("light {}: {:.1f} stops short at full power, with the camera as set", name,
+                             n.short_stops)});
         if (n.over_stops > kExposureTolerance_stops)
-            warnings.push_back({"lamp-too-strong", fmt::format("light {}: {:.1f} stops too much at its lowest power, with the camera as set", name, n.over_stops)});
+            warnings.push_back(
+                {"lamp-too-strong",
+                 fmt::format("light {}: {:.1f} stops too much at its lowest power, with the camera as set",
+                             name, n.over_stops)});
     }
-    const bool moves = std::any_of(r.input.lights.begin(), r.input.lights.end(), [](const SettingsLight& l) { return l.moves; });
+    const bool moves = std::any_of(r.input.lights.begin(), r.input.lights.end(),
+                                   [](const SettingsLight& l) { return l.moves; });
     if (moves && r.needs.empty())
-        warnings.push_back({"light-that-stays", "with the camera as set, light that stays as it is is too much already, or no lamp that may move sends any"});
+        warnings.push_back({"light-that-stays",
+                            "with the camera as set, light that stays as it is is too much already, or no "
+                            "lamp that may move sends any"});
     if (!r.choices.empty()) return warnings;
     const double by = r.shortWithinLimits_stops;
     std::string why = "no setting within the limits exposes it";
@@ -98,10 +125,14 @@ std::vector<Warning> warningsOf(const SettingsReport& r) {
 
 const char* nameOf(Limits::Prefer prefer) {
     switch (prefer) {
-        case Limits::Prefer::depth: return "depth";
-        case Limits::Prefer::grain: return "grain";
-        case Limits::Prefer::blur: return "blur";
-        case Limits::Prefer::ambient: return "ambient";
+        case Limits::Prefer::depth:
+            return "depth";
+        case Limits::Prefer::grain:
+            return "grain";
+        case Limits::Prefer::blur:
+            return "blur";
+        case Limits::Prefer::ambient:
+            return "ambient";
     }
     return "?";
 }

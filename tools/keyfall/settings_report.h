@@ -7,17 +7,17 @@
 
 #include <nlohmann/json_fwd.hpp>
 
-#include "report.h"
 #include "renderer/meter/settings_needs.h"
 #include "renderer/meter/settings_rank.h"
 #include "renderer/meter/settings_scene.h"
+#include "report.h"
 
 namespace keyfall {
 
 /// Lamps put nearer (or farther), and what the meter shows there.
 struct MeteredPlace {
-    std::vector<double> distance_m;        ///< from the exit, one a LampNeed
-    std::optional<Measured> stopsOver;     ///< of the picture there; empty: not metered, by the inverse square
+    std::vector<double> distance_m;     ///< from the exit, one a LampNeed
+    std::optional<Measured> stopsOver;  ///< of the picture there; empty: not metered, by the inverse square
 };
 
 struct SettingsReport {
@@ -28,9 +28,9 @@ struct SettingsReport {
     std::optional<Setting> nearest;        ///< where there is no choice
     double shortWithinLimits_stops = 0.0;  ///< + short, - over, whatever is used of the limits
     std::vector<LampNeed> needs;
-    std::vector<Measured> short_stops;     ///< one a need
-    std::optional<OneChange> changes;      ///< where some lamp is short or over
-    std::optional<MeteredPlace> place;     ///< likewise
+    std::vector<Measured> short_stops;  ///< one a need
+    std::optional<OneChange> changes;   ///< where some lamp is short or over
+    std::optional<MeteredPlace> place;  ///< likewise
 };
 
 /// Some lamp is short or over by more than an exposure may be off.

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "renderer/meter/settings_costs.h"
 #include "scene/photo.h"
 #include "settings_report.h"
 
@@ -15,23 +14,30 @@ namespace {
 constexpr double kLumenSecondsPerWattSecond = 30.0;
 constexpr double kLumensPerWatt = 90.0;
 
-std::string starred(const std::string& text, bool changed) { return changed ? text + "*" : text; }
+std::string starred(const std::string& text, bool changed) {
+    return changed ? text + "*" : text;
+}
 
 std::string overText(double stops) {
     if (!std::isfinite(stops)) return "dark";
-    return std::abs(stops) < 0.005 ? "0.00" : fmt::format("{:.2f} {}", std::abs(stops), stops > 0.0 ? "over" : "under");
+    return std::abs(stops) < 0.005
+               ? "0.00"
+               : fmt::format("{:.2f} {}", std::abs(stops), stops > 0.0 ? "over" : "under");
 }
 
 std::string powersText(const SettingsInput& input, const Setting& s, const Changed& changed) {
     std::string text;
     for (std::size_t l = 0; l < input.lights.size(); ++l)
         if (input.lights[l].moves)
-            text += (text.empty() ? "" : ", ") + starred(input.lights[l].name + " " + canonicalPower(s.power_stops[l]), changed.power[l]);
+            text += (text.empty() ? "" : ", ") +
+                    starred(input.lights[l].name + " " + canonicalPower(s.power_stops[l]), changed.power[l]);
     return text.empty() ? "as set" : text;
 }
 
 std::string sharpText(const SettingsInput& input, const SettingCosts& c) {
-    if (c.sharpShare) return fmt::format("{:.0f} %, {:.1f} cm", 100.0 * *c.sharpShare, 100.0 * *c.sharpShare * (input.subject_m->y - input.subject_m->x));
+    if (c.sharpShare)
+        return fmt::format("{:.0f} %, {:.1f} cm", 100.0 * *c.sharpShare,
+                           100.0 * *c.sharpShare * (input.subject_m->y - input.subject_m->x));
     return std::isfinite(c.depth_m) ? fmt::format("{:.1f} cm", 100.0 * c.depth_m) : std::string("all");
 }
 
@@ -48,7 +54,8 @@ std::string framesText(const SettingsInput& input, const SettingCosts& c) {
     return !input.subject_m ? "-" : c.frames > 0 ? fmt::format("{}", c.frames) : std::string(">999");
 }
 
-std::string row(const std::string& number, const SettingsInput& input, const Setting& s, std::size_t powerWidth) {
+std::string row(const std::string& number, const SettingsInput& input, const Setting& s,
+                std::size_t powerWidth) {
     const Changed changed = changedOf(input, s);
     const SettingCosts& c = s.costs;
     std::string notes;
@@ -56,22 +63,28 @@ std::string row(const std::string& number, const SettingsInput& input, const Set
     std::string line = fmt::format("{:7}{:8}{:10}{:8}{:{}}  {:12}{:12}{:16}{:8}{:7}{:9}{:10}", number,
                                    starred(fmt::format("f/{:.3g}", s.aperture.asWritten), changed.aperture),
                                    starred(shutterText(s.shutter_s.asWritten), changed.shutter),
-                                   starred(fmt::format("{:.6g}", s.iso.asWritten), changed.iso), powersText(input, s, changed), powerWidth,
-                                   overText(s.stopsOver), apertureReading(LightAtProbe(input).meterAperture(s)), sharpText(input, c), framesText(input, c), fmt::format("{:.0f} µm", c.airy_m * 1e6),
+                                   starred(fmt::format("{:.6g}", s.iso.asWritten), changed.iso),
+                                   powersText(input, s, changed), powerWidth, overText(s.stopsOver),
+                                   apertureReading(LightAtProbe(input).meterAperture(s)), sharpText(input, c),
+                                   framesText(input, c), fmt::format("{:.0f} µm", c.airy_m * 1e6),
                                    fmt::format("{:.1f} dB", c.snr_dB), timeText(c.lightTime_s));
-    if (input.motion_mps) line += fmt::format("{:11}", c.motion_px ? fmt::format("{:.1f} px", *c.motion_px) : "-");
+    if (input.motion_mps)
+        line += fmt::format("{:11}", c.motion_px ? fmt::format("{:.1f} px", *c.motion_px) : "-");
     line += fmt::format("{:11}{}", ambientText(c), notes);
     return line.erase(line.find_last_not_of(' ') + 1) + "\n";
 }
 
 std::string table(const SettingsReport& r) {
     std::vector<std::pair<std::string, const Setting*>> rows = {{"as set", &r.asSet}};
-    for (std::size_t i = 0; i < r.choices.size(); ++i) rows.emplace_back(fmt::format("{}", i + 1), &r.choices[i]);
+    for (std::size_t i = 0; i < r.choices.size(); ++i)
+        rows.emplace_back(fmt::format("{}", i + 1), &r.choices[i]);
     if (r.nearest) rows.emplace_back("near", &*r.nearest);
     std::size_t width = 5;
-    for (const auto& [number, s] : rows) width = std::max(width, powersText(r.input, *s, changedOf(r.input, *s)).size());
-    std::string text = fmt::format("{:7}{:8}{:10}{:8}{:{}}  {:12}{:12}{:16}{:8}{:7}{:9}{:10}", "", "f", "shutter", "ISO", "power", width, "picture", "meter",
-                                   "sharp", "frames", "Airy", "grey", "light in");
+    for (const auto& [number, s] : rows)
+        width = std::max(width, powersText(r.input, *s, changedOf(r.input, *s)).size());
+    std::string text =
+        fmt::format("{:7}{:8}{:10}{:8}{:{}}  {:12}{:12}{:16}{:8}{:7}{:9}{:10}", "", "f", "shutter", "ISO",
+                    "power", width, "picture", "meter", "sharp", "frames", "Airy", "grey", "light in");
     if (r.input.motion_mps) text += fmt::format("{:11}", "moves");
     text += fmt::format("{:11}{}\n", "ambient", "mind");
     for (const auto& [number, s] : rows) text += row(number, r.input, *s, width);
@@ -88,7 +101,8 @@ double digits(double x, int count) {
 std::string fluxText(const SettingsLight& light, double flux) {
     const bool flash = light.kind == LightKind::flash;
     return fmt::format("{:g} {}, about {:g} {}", digits(flux, 3), flash ? "lm·s" : "lm",
-                       digits(flux / (flash ? kLumenSecondsPerWattSecond : kLumensPerWatt), 2), flash ? "W·s" : "W");
+                       digits(flux / (flash ? kLumenSecondsPerWattSecond : kLumensPerWatt), 2),
+                       flash ? "W·s" : "W");
 }
 
 /// "ISO 320, f/6.3 or 1/40 s"; empty: no single change does.
@@ -98,7 +112,8 @@ std::string changesText(const OneChange& c) {
     if (c.aperture) ways.push_back(fmt::format("f/{:.3g}", c.aperture->aperture.asWritten));
     if (c.shutter) ways.push_back(shutterText(c.shutter->shutter_s.asWritten));
     std::string text;
-    for (std::size_t i = 0; i < ways.size(); ++i) text += (i == 0 ? "" : i + 1 == ways.size() ? " or " : ", ") + ways[i];
+    for (std::size_t i = 0; i < ways.size(); ++i)
+        text += (i == 0 ? "" : i + 1 == ways.size() ? " or " : ", ") + ways[i];
     return text;
 }
 
@@ -106,10 +121,13 @@ std::string placeText(const SettingsReport& r, std::size_t n) {
     const double cm = r.place->distance_m[n] * 100.0;
     const double now_cm = r.input.lights[r.needs[n].light].distance_m * 100.0;
     if (!r.place->stopsOver)
-        return fmt::format("by the inverse square alone it would have to be at about {:.2g} cm (not metered there; now {:.0f} cm)", cm, now_cm);
+        return fmt::format(
+            "by the inverse square alone it would have to be at about {:.2g} cm (not metered there; now "
+            "{:.0f} cm)",
+            cm, now_cm);
     const bool can = std::abs(r.place->stopsOver->value) <= kExposureTolerance_stops;
-    return fmt::format("at {:.0f} cm it {} (metered there: picture {}; now {:.0f} cm)", cm, can ? "can" : "still cannot",
-                       overText(r.place->stopsOver->value), now_cm);
+    return fmt::format("at {:.0f} cm it {} (metered there: picture {}; now {:.0f} cm)", cm,
+                       can ? "can" : "still cannot", overText(r.place->stopsOver->value), now_cm);
 }
 
 std::string needLines(const SettingsReport& r) {
@@ -119,17 +137,22 @@ std::string needLines(const SettingsReport& r) {
         const SettingsLight& light = r.input.lights[need.light];
         const bool weak = need.short_stops > kExposureTolerance_stops;
         if (!weak && !(need.over_stops > kExposureTolerance_stops)) {
-            text += fmt::format("{} needs {} with the camera as set; the least lamp that would do: {} at full power\n", light.name,
-                                canonicalPower(std::min(0.0, need.power_stops)), fluxText(light, need.leastFlux));
+            text += fmt::format(
+                "{} needs {} with the camera as set; the least lamp that would do: {} at full power\n",
+                light.name, canonicalPower(std::min(0.0, need.power_stops)), fluxText(light, need.leastFlux));
             continue;
         }
-        text += weak ? fmt::format("{} cannot: {:.1f} ± {:.2f} stops short at full power with the camera as set; ", light.name, need.short_stops,
-                                   r.short_stops[n].interval95.half())
-                     : fmt::format("{} cannot: {:.1f} stops too much at its lowest power with the camera as set; ", light.name, need.over_stops);
+        if (weak)
+            text += fmt::format("{} cannot: {:.1f} ± {:.2f} stops short at full power with the camera as set; ",
+                                light.name, need.short_stops, r.short_stops[n].interval95.half());
+        else
+            text += fmt::format("{} cannot: {:.1f} stops too much at its lowest power with the camera as set; ",
+                                light.name, need.over_stops);
         text += placeText(r, n);
         const std::string changes = changesText(*r.changes);
         if (!changes.empty()) text += (r.place->stopsOver ? ", or with " : "; or with ") + changes;
-        text += weak ? fmt::format("; the least lamp that would do: {} at full power\n", fluxText(light, need.leastFlux))
+        text += weak ? fmt::format("; the least lamp that would do: {} at full power\n",
+                                   fluxText(light, need.leastFlux))
                      : fmt::format(", or behind a neutral gel of {:.1f} stops\n", need.over_stops);
     }
     return text;
@@ -137,14 +160,16 @@ std::string needLines(const SettingsReport& r) {
 
 std::string preferText(const SettingsInput& input) {
     std::string text;
-    for (const Limits::Prefer p : preferenceOf(input.limits)) text += (text.empty() ? "" : ", ") + std::string(nameOf(p));
+    for (const Limits::Prefer p : preferenceOf(input.limits))
+        text += (text.empty() ? "" : ", ") + std::string(nameOf(p));
     return text;
 }
 
 }  // namespace
 
 std::string textOf(const Report& report, const SettingsReport& r) {
-    std::string text = fmt::format("{} · exposed for {} ± {:.2f} stop · prefer {} · * changed\n", report.scene.file.filename().string(), r.probe,
+    std::string text = fmt::format("{} · exposed for {} ± {:.2f} stop · prefer {} · * changed\n",
+                                   report.scene.file.filename().string(), r.probe,
                                    stopsOverOf(r.input, r.asSet).interval95.half(), preferText(r.input));
     text += table(r) + needLines(r);
     if (!r.choices.empty()) {
@@ -154,7 +179,8 @@ std::string textOf(const Report& report, const SettingsReport& r) {
     }
     for (const Warning& w : warningsFromNumbers(report)) text += fmt::format("warning: {}\n", w.text);
     for (const Warning& w : warningsOf(r))
-        if (w.code == "no-setting" || w.code == "light-that-stays") text += fmt::format("warning: {}\n", w.text);
+        if (w.code == "no-setting" || w.code == "light-that-stays")
+            text += fmt::format("warning: {}\n", w.text);
     return text;
 }
 
