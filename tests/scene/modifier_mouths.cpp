@@ -184,7 +184,7 @@ TEST_CASE("umbrella: the bowl on the head holds what would miss the canopy", "[m
         const ModifierBody body = built(kUmbrella + use + "bowl = { diameter = 18, depth = 7 }\n");
         const double aim = body.lampFacesBack ? -1.0 : 1.0;
         const auto reach_m = [&](double angle_deg, double around) {
-            const double angle = angle_deg * kPi / 180.0;
+            const double angle = angle_deg * std::numbers::pi / 180.0;
             const glm::dvec3 way(std::sin(angle) * std::cos(around), std::sin(angle) * std::sin(around), aim * std::cos(angle));
             return firstHit(body, glm::dvec3(body.lampCentre_m), way, false).distance_m;
         };
