@@ -127,8 +127,8 @@ BakeSettings bakeSizeFor(const ModifierBody& body) {
         size.photons = 1U << 18U;
     } else if (body.symmetry == Symmetry::turned) {
         setPositions(size, body, 16, 1);
-        size.directions = 73;
-        size.photons = 1U << 16U;
+        size.directions = 57;
+        size.photons = 1U << 17U;
     } else if (body.exits.front().shape.kind == LampKind::disc) {
         // No turn about the axis averages the noise here.
         setPositions(size, body, 8, 4);
@@ -155,15 +155,16 @@ NearFieldTable bake(const LampShape& shape, const Material& lampBody, const Modi
     for (ExitSink*& sink : sinks) sink = &sums.emplace_back(table.faces);
     const bool open = frontOf(body) == nullptr;
     const bool ahead = open && body.exits.size() == 1;
-    const Streams streams = traceLight(stage, body.exits, {size.run, size.photons, ahead, open}, sinks);
+    // Where one cell stands for all azimuths photons are enough, and faster.
+    const bool lookBack = open && body.symmetry != Symmetry::turned;
+    const Streams streams = traceLight(stage, body.exits, {size.run, size.photons, ahead, lookBack}, sinks);
 
     const LightBalance all = meanOf(streams);
     BandSums scattered = all.scattered;
     for (std::size_t f = 0; f < table.faces.size(); ++f) {
         setLuminance(table.faces[f], fluxOfCells(sums, streams, f));
-        if (!open) continue;
-        smooth(table.faces[f], sums, streams, f, body);
-        scattered.add(addOnceScattered(table.faces[f], stage, size.run));
+        if (open) smooth(table.faces[f], sums, streams, f, body);
+        if (lookBack) scattered.add(addOnceScattered(table.faces[f], stage, size.run));
     }
     table.scattered = asBands(scattered);
     table.straight = asBands(all.straight);

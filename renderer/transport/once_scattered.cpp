@@ -56,15 +56,14 @@ class LookBack {
 };
 
 /// A receiver far out on the axis sees few cells, and they lie where rho, the sine of the angle to the
-/// axis, is small; off the axis it sees many. So the views go as 1 / rho. Where one cell stands for all
-/// azimuths there are fewer cells, and more to see from each.
+/// axis, is small; off the axis it sees many. So the views go as 1 / rho.
 int viewsOf(const TableFace& face, std::size_t cell) {
-    const float views = face.across == 1 ? 8.7F : 2.9F;
+    constexpr float kViews = 2.9F;
     const auto n = static_cast<std::size_t>(face.directions);
     const auto half = 0.5F * static_cast<float>(n);
     const glm::vec2 at(static_cast<float>(cell / n % n) + 0.5F - half, static_cast<float>(cell % n) + 0.5F - half);
     const float rho = std::max(1.0F, glm::length(at)) / half;
-    return static_cast<int>(std::bit_ceil(static_cast<unsigned>(std::lround(views / std::min(rho, 1.0F)))));
+    return static_cast<int>(std::bit_ceil(static_cast<unsigned>(std::lround(kViews / std::min(rho, 1.0F)))));
 }
 
 BandSums fluxOfCell(const LookBack& look, const TableFace& face, std::size_t cell, double measure_srM2,
