@@ -139,7 +139,7 @@ std::string needLines(const SettingsReport& r) {
         if (!weak && !(need.over_stops > kExposureTolerance_stops)) {
             text += fmt::format(
                 "{} needs {} with the camera as set; the least lamp that would do: {} at full power\n",
-                light.name, canonicalPower(std::min(0.0, need.power_stops)), fluxText(light, need.leastFlux));
+                light.name, canonicalPower(std::min(0.0, std::round(need.power_stops * 10.0) * 0.1)), fluxText(light, need.leastFlux));
             continue;
         }
         if (weak)
