@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "renderer/meter/jackknife.h"
@@ -55,12 +56,14 @@ double percentile(const FrontGrid& front, const std::vector<std::size_t>& spots,
     return low + (place - static_cast<double>(below)) * (high - low);
 }
 
-/// Without replicate `leftOut` in the luminances; the orders are given.
+/// Without replicate `leftOut` in the luminances; the orders are given. Infinite where the dark end is black.
 double spread_stops(const FrontGrid& front, const std::array<std::vector<std::size_t>, 2>& orderBy, int leftOut) {
     double sum = 0.0;
     for (int half = 0; half < 2; ++half) {
         const auto& spots = orderBy[static_cast<std::size_t>(1 - half)];
-        sum += std::log2(percentile(front, spots, 0.95, half, leftOut) / percentile(front, spots, 0.05, half, leftOut));
+        const double low = percentile(front, spots, 0.05, half, leftOut);
+        if (!(low > 0.0)) return std::numeric_limits<double>::infinity();
+        sum += std::log2(percentile(front, spots, 0.95, half, leftOut) / low);
     }
     return 0.5 * sum;
 }
