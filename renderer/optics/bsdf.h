@@ -42,6 +42,15 @@ struct Bsdf {
     Transport transport = Transport::radiance;
 };
 
+/// At any point of a surface, its texture left out.
+inline Bsdf untexturedBsdf(const Material& material, Transport transport = Transport::radiance) {
+    Bsdf bsdf;
+    bsdf.material = &material;
+    bsdf.reflectance = material.reflectance;
+    bsdf.transport = transport;
+    return bsdf;
+}
+
 /// True when the BSDF has a lobe that next-event estimation can see (not only deltas).
 bool hasSmoothLobe(const Bsdf& bsdf);
 /// True when this vertex counts as rough for path ownership: diffuse, or alpha >= kRoughAlpha.

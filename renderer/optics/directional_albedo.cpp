@@ -93,10 +93,7 @@ DirectionalAlbedo::DirectionalAlbedo(const Material& material) {
                                               : material.reflectance};
         return;
     }
-    Bsdf bsdf;
-    bsdf.material = &material;
-    bsdf.reflectance = material.reflectance;
-    bsdf.transport = Transport::importance;
+    const Bsdf bsdf = untexturedBsdf(material, Transport::importance);
     cosines_ = kCosines;
     azimuths_ = material.anisotropy > 0.0F ? kAzimuths : 1;
     for (int a = 0; a < azimuths_; ++a)

@@ -86,21 +86,13 @@ std::vector<double> varianceOfCells(const std::deque<CellSums>& sums, const Stre
     return variance;
 }
 
-/// The fit over directions; by measurement: a tube's narrow picture is blurred by 7 x 7, a bulb's is not.
-void smooth(TableFace& face, const std::deque<CellSums>& sums, const Streams& streams, std::size_t index,
-            const ModifierBody& body) {
-    const auto variance = varianceOfCells(sums, streams, cellMeasures_srM2(face), index);
-    smoothDirections(face, variance, body.symmetry == Symmetry::turned ? 3 : 2);
-}
-
 /// Adds what once_scattered.h finds; its flux, a share of the lamp's.
-BandSums addOnceScattered(TableFace& face, const Stage& stage, const RunSettings& run) {
-    TableFace once = face;
-    const std::vector<BandSums> flux = onceScattered(stage, face, cellMeasures_srM2(face), run);
+BandSums addOnceScattered(TableFace& face, const Stage& stage, const std::vector<double>& measure, float share,
+                          const RunSettings& run) {
+    std::vector<BandSums> flux = onceScattered(stage, face, measure, share, run);
     BandSums sum;
     for (const BandSums& cell : flux) sum.add(cell);
-    setLuminance(once, flux);
-    for (std::size_t i = 0; i < face.luminance.size(); ++i) face.luminance[i] += once.luminance[i];
+    addLuminance(face, measure, std::move(flux));
     return sum;
 }
 
@@ -161,10 +153,16 @@ NearFieldTable bake(const LampShape& shape, const Material& lampBody, const Modi
 
     const LightBalance all = meanOf(streams);
     BandSums scattered = all.scattered;
+    // A table of few photons, made to learn of the noise, is as rough in its other part.
+    const float share = static_cast<float>(size.photons) / static_cast<float>(bakeSizeFor(body).photons);
+    // By measurement: a tube's narrow picture is blurred by 7 x 7, a bulb's is not.
+    const int reach = body.symmetry == Symmetry::turned ? 3 : 2;
     for (std::size_t f = 0; f < table.faces.size(); ++f) {
-        setLuminance(table.faces[f], fluxOfCells(sums, streams, f));
-        if (open) smooth(table.faces[f], sums, streams, f, body);
-        if (lookBack) scattered.add(addOnceScattered(table.faces[f], stage, size.run));
+        TableFace& face = table.faces[f];
+        const std::vector<double> measure = cellMeasures_srM2(face);
+        addLuminance(face, measure, fluxOfCells(sums, streams, f));
+        if (open) smoothDirections(face, varianceOfCells(sums, streams, measure, f), reach);
+        if (lookBack) scattered.add(addOnceScattered(face, stage, measure, share, size.run));
     }
     table.scattered = asBands(scattered);
     table.straight = asBands(all.straight);

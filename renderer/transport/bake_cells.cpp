@@ -84,8 +84,7 @@ void CellSums::add(const ExitCrossing& crossing, const Bands& flux) {
     sums_[crossing.face][cellOf(faces_[crossing.face], crossing.local_m, crossing.direction)] += flux;
 }
 
-void setLuminance(TableFace& face, std::vector<BandSums> flux) {
-    const std::vector<double> measure = cellMeasures_srM2(face);
+void addLuminance(TableFace& face, const std::vector<double>& measure, std::vector<BandSums> flux) {
     const Slivers slivers(face, measure);
     for (std::size_t c = 0; c < flux.size(); ++c) {
         if (!slivers.is(c)) continue;
@@ -94,11 +93,11 @@ void setLuminance(TableFace& face, std::vector<BandSums> flux) {
         flux[to].add(flux[c]);
         flux[c] = BandSums{};
     }
-    face.luminance.assign(flux.size() * kBands, 0.0F);
+    face.luminance.resize(flux.size() * kBands, 0.0F);
     for (std::size_t c = 0; c < flux.size(); ++c)
         for (std::size_t b = 0; b < kBands; ++b)
             if (measure[c] > 0.0)
-                face.luminance[c * kBands + b] = static_cast<float>(flux[c].v[b] / measure[c]);
+                face.luminance[c * kBands + b] += static_cast<float>(flux[c].v[b] / measure[c]);
 }
 
 }  // namespace keyfall

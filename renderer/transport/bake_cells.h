@@ -24,8 +24,9 @@ class CellSums final : public ExitSink {
     std::vector<std::vector<Bands>> sums_;
 };
 
-/// Fills `faces[i].luminance` from the flux of each cell, a share of the lamp's flux. A sliver of a cell,
+/// Adds to `face.luminance`, empty at first, what the flux of each cell comes to, a share of the lamp's.
+/// `measure_srM2`: cellMeasures_srM2(face). A sliver of a cell,
 /// of which an outline leaves next to nothing, hands what it caught by rounding to its neighbour inward.
-void setLuminance(TableFace& face, std::vector<BandSums> flux);
+void addLuminance(TableFace& face, const std::vector<double>& measure_srM2, std::vector<BandSums> flux);
 
 }  // namespace keyfall

@@ -51,9 +51,7 @@ glm::vec3 lookup(const Texture& t, glm::vec2 uv) {
 }  // namespace
 
 Bsdf LayerTable::bsdfAt(const SurfacePoint& s) const {
-    Bsdf bsdf;
-    bsdf.material = s.material;
-    bsdf.reflectance = s.material->reflectance;
+    Bsdf bsdf = untexturedBsdf(*s.material);
     if (s.material->texture) bsdf.reflectance *= reflectanceFromRgb(lookup(*s.material->texture, s.uv));
     return bsdf;
 }

@@ -148,18 +148,10 @@ class Walk {
         balance_.absorbed.add(photon.weight * kept * share_);
     }
 
-    static Bsdf importanceBsdf(const SurfacePoint& s) {
-        Bsdf bsdf;
-        bsdf.material = s.material;
-        bsdf.reflectance = s.material->reflectance;
-        bsdf.transport = Transport::importance;
-        return bsdf;
-    }
-
     /// A draw that counts only if it crosses an exit: balance heuristic (Veach & Guibas 1995) with the
     /// photon's own way on, which alone goes on where either meets a surface. Weights so never pile up.
     void sendTowardsAxis(const Photon& photon, const SurfacePoint& s, int vertex, PathSampler& sampler) {
-        const Bsdf bsdf = importanceBsdf(s);
+        const Bsdf bsdf = untexturedBsdf(*s.material, Transport::importance);
         if (around_.withoutOnce && !photon.scattered && isWhollyRough(bsdf)) return;
         goTo(sampler, vertex, kAxis);
         Photon sent = photon;
@@ -178,7 +170,7 @@ class Walk {
     }
 
     bool scatter(Photon& photon, const SurfacePoint& s, int vertex, PathSampler& sampler) const {
-        const Bsdf bsdf = importanceBsdf(s);
+        const Bsdf bsdf = untexturedBsdf(*s.material, Transport::importance);
         goTo(sampler, vertex, kScatter);
         const glm::vec2 u = sampler.next2D();
         float choice = 0.0F;

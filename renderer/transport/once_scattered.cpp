@@ -32,9 +32,7 @@ class LookBack {
 
   private:
     Bands lit(const SurfacePoint& s, glm::vec3 out, glm::vec2 u) const {
-        Bsdf bsdf;
-        bsdf.material = s.material;
-        bsdf.reflectance = s.material->reflectance;
+        const Bsdf bsdf = untexturedBsdf(*s.material);
         if (!isWhollyRough(bsdf)) return {};
         const bool bothSides = s.material->base == Base::sheet;
         const auto draw =
@@ -57,20 +55,19 @@ class LookBack {
 
 /// A receiver far out on the axis sees few cells, and they lie where rho, the sine of the angle to the
 /// axis, is small; off the axis it sees many. So the views go as 1 / rho.
-int viewsOf(const TableFace& face, std::size_t cell) {
-    constexpr float kViews = 2.9F;
+int viewsOf(const TableFace& face, std::size_t cell, float share) {
+    const float views = 2.9F * share;
     const auto n = static_cast<std::size_t>(face.directions);
     const auto half = 0.5F * static_cast<float>(n);
     const glm::vec2 at(static_cast<float>(cell / n % n) + 0.5F - half, static_cast<float>(cell % n) + 0.5F - half);
     const float rho = std::max(1.0F, glm::length(at)) / half;
-    return static_cast<int>(std::bit_ceil(static_cast<unsigned>(std::lround(kViews / std::min(rho, 1.0F)))));
+    return static_cast<int>(std::bit_ceil(static_cast<unsigned>(std::lround(views / std::min(rho, 1.0F)))));
 }
 
 BandSums fluxOfCell(const LookBack& look, const TableFace& face, std::size_t cell, double measure_srM2,
-                    std::uint32_t seed) {
+                    int views, std::uint32_t seed) {
     BandSums sum;
     int seen = 0;
-    const int views = viewsOf(face, cell);
     for (int i = 0; i < views; ++i) {
         PathSampler sampler(seed, static_cast<std::uint32_t>(cell), static_cast<std::uint32_t>(i));
         const glm::vec2 position = sampler.next2D();
@@ -86,7 +83,7 @@ BandSums fluxOfCell(const LookBack& look, const TableFace& face, std::size_t cel
 }  // namespace
 
 std::vector<BandSums> onceScattered(const Stage& stage, const TableFace& face,
-                                    const std::vector<double>& measure_srM2,
+                                    const std::vector<double>& measure_srM2, float share,
                                     const RunSettings& run) {
     const LookBack look(stage);
     std::vector<BandSums> flux(measure_srM2.size());
@@ -95,7 +92,7 @@ std::vector<BandSums> onceScattered(const Stage& stage, const TableFace& face,
         if (run.stop != nullptr && *run.stop) return;
         for (std::size_t c = position * each; c < (position + 1) * each; ++c)
             if (measure_srM2[c] > 0.0)
-                flux[c] = fluxOfCell(look, face, c, measure_srM2[c], run.seed);
+                flux[c] = fluxOfCell(look, face, c, measure_srM2[c], viewsOf(face, c, share), run.seed);
     });
     return flux;
 }

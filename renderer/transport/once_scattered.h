@@ -21,9 +21,9 @@ namespace keyfall {
 /// is an integral of a smooth function over six dimensions, here by the points of a scrambled net, more of
 /// them near the axis.
 /// Errors of different cells are independent. The same bytes for any number of threads.
-/// `measure_srM2`: cellMeasures_srM2(face).
+/// `measure_srM2`: cellMeasures_srM2(face). `share`: of the usual number of views, at least one a cell.
 std::vector<BandSums> onceScattered(const Stage& stage, const TableFace& face,
-                                    const std::vector<double>& measure_srM2,
+                                    const std::vector<double>& measure_srM2, float share,
                                     const RunSettings& run);
 
 }  // namespace keyfall

@@ -81,7 +81,7 @@ TEST_CASE("scattered once: seen from the exit as sent from the lamp, part by par
     const std::vector<TableFace> faces = tableFacesOf(body, size);
     RunSettings run;
     run.threads = 2;
-    const auto once = onceScattered(stage, faces[0], cellMeasures_srM2(faces[0]), run);
+    const auto once = onceScattered(stage, faces[0], cellMeasures_srM2(faces[0]), 1.0F, run);
     const Photons all = photonsOf(stage, body, faces, false), rest = photonsOf(stage, body, faces, true);
     std::vector<double> block(kBlocks, 0.0);
     for (std::size_t c = 0; c < once.size(); ++c) block[blockOf(c)] += once[c].v[4];
@@ -122,6 +122,6 @@ TEST_CASE("scattered once: (1 - f) rho f of a sphere's light leaves by its port"
     RunSettings run;
     run.threads = 2;
     double sum = 0.0;
-    for (const BandSums& cell : onceScattered(stage, face, cellMeasures_srM2(face), run)) sum += cell.v[7];
+    for (const BandSums& cell : onceScattered(stage, face, cellMeasures_srM2(face), 1.0F, run)) sum += cell.v[7];
     CHECK(sum == Approx((1.0 - f) * rho * f).epsilon(0.004));  // 48 x 96 facets: areas within 0.1 %
 }
