@@ -75,10 +75,7 @@ Outcome ran(const std::string& command, const std::string& options = {}) {
 }
 
 nlohmann::json metered(const std::string& options = {}) {
-    const Outcome o = ran("meter", "--samples 256 --quiet --json - " + options);
-    INFO(o.err);
-    REQUIRE(o.exitCode == 0);
-    return nlohmann::json::parse(o.out);
+    return reportOf("meter set.toml --samples 256 " + options, folderWith("camera-law", kMixed));
 }
 
 double labelOf(const nlohmann::json& report, const char* key) { return probeOf(report, "label").at(key).get<double>(); }

@@ -82,10 +82,7 @@ receptor = 0
 )";
 
 nlohmann::json colourOf(const std::string& options, nlohmann::json* whole = nullptr) {
-    const Outcome o = runProgram("meter set.toml --samples 256 --quiet --json - " + options, folderWith("colour-law", kTwo));
-    INFO(o.err);
-    REQUIRE(o.exitCode == 0);
-    const auto report = nlohmann::json::parse(o.out);
+    const auto report = reportOf("meter set.toml --samples 256 " + options, folderWith("colour-law", kTwo));
     if (whole != nullptr) *whole = report;
     return report.at("colour");
 }

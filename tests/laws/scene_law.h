@@ -31,12 +31,9 @@ inline std::string beforeProgram() {
 /// `keyfall meter` on a scene file with --set options and others, as a report.
 inline nlohmann::json meterFile(const std::filesystem::path& file, const std::filesystem::path& folder,
                                 const std::vector<std::string>& set, const std::string& options) {
-    std::string arguments = "meter '" + file.string() + "' --quiet --json - " + options;
+    std::string arguments = "meter '" + file.string() + "' " + options;
     for (const std::string& s : set) arguments += " --set '" + s + "'";
-    const Outcome o = runProgram(arguments, folder, beforeProgram());
-    INFO(o.err);
-    REQUIRE(o.exitCode == 0);
-    return nlohmann::json::parse(o.out);
+    return reportOf(arguments, folder, beforeProgram());
 }
 
 /// `keyfall meter` on tests/scenes/NAME.toml with --set options, as a report.

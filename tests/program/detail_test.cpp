@@ -1,10 +1,9 @@
 // `render --detail` and the sensor's figures, as a user meets them. Not here: the arithmetic
 // (tests/photograph/sensor_test.cpp).
-#include <stb/stb_image.h>
-
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "read_png.h"
 #include "run_program.h"
 
 using namespace keyfall::test;
@@ -62,21 +61,19 @@ struct Png {
 };
 
 Png read(const std::filesystem::path& file) {
+    const Picture8 picture(file);
     Png png;
-    int channels = 0;
-    stbi_uc* rgb = stbi_load(file.c_str(), &png.width, &png.height, &channels, 3);
-    REQUIRE(rgb != nullptr);
+    png.width = picture.width;
+    png.height = picture.height;
     const int count = png.width * png.height;
     double squares = 0.0;
     for (int i = 0; i < count; ++i) {
-        const double c = rgb[3 * i + 1] / 255.0;
-        const double linear = c <= 0.04045 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4);
+        const double linear = linearOf(picture.rgb[static_cast<std::size_t>(3 * i + 1)]);
         png.green.push_back(linear);
         png.mean += linear / count;
         squares += linear * linear / count;
     }
     png.deviation = std::sqrt(squares - png.mean * png.mean);
-    stbi_image_free(rgb);
     return png;
 }
 

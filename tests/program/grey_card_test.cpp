@@ -1,9 +1,8 @@
 // The whole way: a scene file with a metered grey card becomes a picture with the standard's grey.
-#include <stb/stb_image.h>
-
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "read_png.h"
 #include "run_program.h"
 
 using namespace keyfall::test;
@@ -70,17 +69,13 @@ Developed develop(const std::string& closeUp, const std::string& folderName) {
     REQUIRE(rendered.exitCode == 0);
     const auto again = nlohmann::json::parse(textOf(folder / "r.json")).at("probes").at(0);
     CHECK(std::abs(again.at("stops_over").get<double>()) < 0.01);
-    int w = 0;
-    int h = 0;
-    int channels = 0;
-    unsigned char* rgb = stbi_load((folder / "card.png").c_str(), &w, &h, &channels, 3);
-    REQUIRE(rgb != nullptr);
+    const Picture8 card(folder / "card.png");
+    const int w = card.width, h = card.height;
     REQUIRE(w == 120);
     double sum = 0.0;
     for (int y = h / 2 - 4; y < h / 2 + 4; ++y)
         for (int x = w / 2 - 4; x < w / 2 + 4; ++x)
-            for (int c = 0; c < 3; ++c) sum += rgb[3 * (y * w + x) + c];
-    stbi_image_free(rgb);
+            for (const int code : card.at(x, y)) sum += code;
     return {static_cast<int>(std::lround(sum / (64 * 3))), again.at("picture_stops_over").get<double>()};
 }
 

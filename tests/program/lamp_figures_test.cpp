@@ -16,10 +16,7 @@ namespace {
 constexpr double kPi = std::numbers::pi;
 
 nlohmann::json lampIn(const std::filesystem::path& folder, const std::string& arguments) {
-    const Outcome ran = runProgram("lamp " + arguments + " --quiet --json -", folder);
-    INFO(ran.err);
-    REQUIRE(ran.exitCode == 0);
-    return nlohmann::json::parse(ran.out).at("lamp");
+    return reportOf("lamp " + arguments, folder).at("lamp");
 }
 
 double half(const nlohmann::json& lamp, const std::string& key) {

@@ -1,12 +1,12 @@
 // Maps beside the picture, gear in the frame and in glossy faces, the stack in the report: what a user
 // gets from one render of a set that is known by geometry. Not here: the looks alone (tests/meter).
 #include <catch2/catch.hpp>
-#include <stb/stb_image.h>
 
 #include <array>
 #include <cmath>
 #include <map>
 
+#include "read_png.h"
 #include "run_program.h"
 
 using namespace keyfall::test;
@@ -68,24 +68,6 @@ std::filesystem::path plateFolder(const std::string& name) {
     return folder;
 }
 
-using Pixel = std::array<int, 3>;
-
-struct Picture8 {
-    int width = 0, height = 0;
-    std::vector<unsigned char> rgb;
-    explicit Picture8(const std::filesystem::path& file) {
-        int channels = 0;
-        unsigned char* data = stbi_load(file.c_str(), &width, &height, &channels, 3);
-        REQUIRE(data != nullptr);
-        rgb.assign(data, data + 3L * width * height);
-        stbi_image_free(data);
-    }
-    Pixel at(int x, int y) const {
-        const auto p = 3U * static_cast<std::size_t>(y * width + x);
-        return {rgb[p], rgb[p + 1], rgb[p + 2]};
-    }
-};
-
 /// The map's colour of a picture pixel: each is a square of 3 x 3, the map begins at (24, 76).
 Pixel mapped(const Picture8& map, int x, int y) { return map.at(24 + 3 * x + 1, 76 + 3 * y + 1); }
 
@@ -95,10 +77,7 @@ bool isGrey(const Pixel& p) { return p[0] == p[1] && p[1] == p[2]; }
 double luminanceOf(const Pixel& p) {
     const double weight[] = {0.2126, 0.7152, 0.0722};
     double y = 0.0;
-    for (std::size_t i = 0; i < 3; ++i) {
-        const double v = p[i] / 255.0;
-        y += weight[i] * (v <= 0.04045 ? v / 12.92 : std::pow((v + 0.055) / 1.055, 2.4));
-    }
+    for (std::size_t i = 0; i < 3; ++i) y += weight[i] * linearOf(p[i]);
     return y;
 }
 
@@ -159,10 +138,7 @@ TEST_CASE("render --maps: bands of stops, what clips and by which light, what th
 
 TEST_CASE("a report names gear in the frame and in glossy faces, with shares", "[program][maps][law]") {
     const auto folder = plateFolder("gear");
-    const Outcome o = runProgram("meter set.toml --samples 16 --json a.json", folder);
-    INFO(o.err);
-    REQUIRE(o.exitCode == 0);
-    const auto report = nlohmann::json::parse(textOf(folder / "a.json"));
+    const auto report = reportOf("meter set.toml --samples 16", folder);
     const auto& face = report.at("mirrors").at(0);
     CHECK(face.at("area") == "plate/polish");
     std::map<std::string, double> share;
@@ -192,10 +168,7 @@ TEST_CASE("a report names gear in the frame and in glossy faces, with shares", "
 
 TEST_CASE("what is sharp of a product out of the frame is null, with a warning", "[program][maps]") {
     const auto folder = plateFolder("off-frame");
-    const Outcome o = runProgram("meter set.toml --samples 16 --json a.json --set 'product.plate.at=[60, 0, 0]'", folder);
-    INFO(o.err);
-    REQUIRE(o.exitCode == 0);
-    const auto report = nlohmann::json::parse(textOf(folder / "a.json"));
+    const auto report = reportOf("meter set.toml --samples 16 --set 'product.plate.at=[60, 0, 0]'", folder);
     for (const char* key : {"sharp_share", "frames", "focus_cm", "as_focused_soft_cm", "product_near_cm"})
         CHECK(report.at("depth_of_field").at(key).is_null());
     CHECK_FALSE(warning(report, "product-not-in-frame").empty());

@@ -3,6 +3,7 @@
 
 #include <sys/wait.h>
 
+#include <catch2/catch.hpp>
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
@@ -45,6 +46,15 @@ inline Outcome runProgram(const std::string& arguments, const std::filesystem::p
     const int status = std::system(line.c_str());
     return {WIFEXITED(status) ? WEXITSTATUS(status) : -1, textOf(folder / "stdout.txt"),
             textOf(folder / "stderr.txt")};
+}
+
+/// What a command says as JSON; it has to end well.
+inline nlohmann::json reportOf(const std::string& arguments, const std::filesystem::path& folder,
+                               const std::string& before = {}) {
+    const Outcome o = runProgram(arguments + " --quiet --json -", folder, before);
+    INFO(arguments << "\n" << o.err);
+    REQUIRE(o.exitCode == 0);
+    return nlohmann::json::parse(o.out);
 }
 
 inline void write(const std::filesystem::path& file, const std::string& text) {

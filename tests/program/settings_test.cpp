@@ -32,13 +32,6 @@ at = [0, 0, 0]
 facing = "bulb"
 )";
 
-nlohmann::json reportOf(const std::string& arguments, const std::filesystem::path& folder) {
-    const Outcome o = runProgram(arguments + " --quiet --json -", folder);
-    INFO(arguments << "\n" << o.err);
-    REQUIRE(o.exitCode == 0);
-    return nlohmann::json::parse(o.out);
-}
-
 double pictureOver(const nlohmann::json& report) {
     return report.at("probes").at(0).at("picture_stops_over");
 }

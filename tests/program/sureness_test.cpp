@@ -45,11 +45,7 @@ std::string underPane(const std::string& bulb_cm) {
 }
 
 nlohmann::json metered(const std::string& scene, const std::string& folderName, const std::string& options = {}) {
-    const auto folder = folderWith(folderName, scene);
-    const Outcome o = runProgram("meter set.toml --json - " + options, folder);
-    INFO(o.err);
-    REQUIRE(o.exitCode == 0);
-    return nlohmann::json::parse(o.out);
+    return reportOf("meter set.toml " + options, folderWith(folderName, scene));
 }
 
 }  // namespace
@@ -113,10 +109,7 @@ around = { angle = 60, elevation = 30, distance = 80 }
         const auto folder = freshFolder("facets");
         std::string text = cube;
         write(folder / "set.toml", text.replace(text.find("%SMOOTH%"), 8, smooth));
-        const Outcome o = runProgram("render set.toml --samples 16 --json -", folder);
-        INFO(o.err);
-        REQUIRE(o.exitCode == 0);
-        return nlohmann::json::parse(o.out);
+        return reportOf("render set.toml --samples 16", folder);
     };
     CHECK_THAT(warning(rendered("120"), "paths-below-surface"), Contains("% of the paths ended"));
     CHECK(warning(rendered("0"), "paths-below-surface").empty());
