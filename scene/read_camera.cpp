@@ -125,8 +125,9 @@ SensorModel genericSensor(const Draft& draft) {
 void readSensor(Draft& draft, const Fields& fields) {
     SensorModel& sensor = draft.scene.camera.electronics;
     sensor = genericSensor(draft);
-    const auto ifGiven = [&fields](std::string_view key, double& value) {
+    const auto orDefault = [&fields](std::string_view key, double& value) {
         if (fields.sound(key)) value = fields.number(key);
+        else fields.recordDefault(key, fmt::format("{:g}", value));
     };
     if (fields.sound("pixels")) {
         const glm::dvec2 pixels = fields.pair("pixels");
@@ -135,11 +136,13 @@ void readSensor(Draft& draft, const Fields& fields) {
             fields.error("pixels", {fmt::format("is [{}, {}]", pixels.x, pixels.y),
                                     "allowed: whole numbers",
                                     {}});
+    } else {
+        fields.recordDefault("pixels", fmt::format("[{}, {}]", sensor.pixels.x, sensor.pixels.y));
     }
-    ifGiven("full_well", sensor.fullWell_e);
-    ifGiven("read_noise", sensor.readNoise_e);
-    ifGiven("quantum_efficiency", sensor.quantumEfficiency);
-    ifGiven("base_iso", sensor.baseIso);
+    orDefault("full_well", sensor.fullWell_e);
+    orDefault("read_noise", sensor.readNoise_e);
+    orDefault("quantum_efficiency", sensor.quantumEfficiency);
+    orDefault("base_iso", sensor.baseIso);
 }
 
 void readPicture(Draft& draft) {
