@@ -23,6 +23,8 @@ double handheldLimit_s(double focalLength_m, glm::dvec2 sensor_m) {
     return std::min(1e-3 / fullFrameFocalLength_m(focalLength_m, sensor_m), kUsualFloor_s);
 }
 
+bool isTooSlowByHand(double time_s, double limit_s) { return time_s > 1.05 * limit_s; }
+
 double flashCutShare(double shutter_s, double sync_s) {
     return std::clamp(1.0 - shutter_s / sync_s, 0.0, 1.0);
 }

@@ -16,6 +16,9 @@ double fullFrameFocalLength_m(double focalLength_m, glm::dvec2 sensor_m);
 /// Slowest shutter held in the hand: 1/(full-frame focal length in mm), and no slower than 1/60 s.
 double handheldLimit_s(double focalLength_m, glm::dvec2 sensor_m);
 
+/// Longer than that limit by more than numbers are engraved: 1/60 is 1/64, and 85 mm name 1/85.
+bool isTooSlowByHand(double time_s, double limit_s);
+
 // --- Flash ---
 /// Share of the frame's height that gets no flash from a shutter faster than the sync time. A focal-
 /// plane shutter then never stands open all over: its slit passes t/t_sync of the frame while the flash

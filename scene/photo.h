@@ -20,6 +20,8 @@ Engraved engravedIso(double asWritten);
 inline constexpr double kMeterC_flat = 250.0;
 inline constexpr double kMeterC_dome = 330.0;
 inline constexpr double kMeterK = 12.5;
+/// Reflectance of a grey card, and the picture value that it shows at.
+inline constexpr double kMidGrey = 0.18;
 
 /// f-number for correct exposure from an incident luminous exposure H = E*t (lx*s): N^2 = H*S/C.
 double apertureFromExposure(double exposure_lxs, double iso, double meterC = kMeterC_flat);

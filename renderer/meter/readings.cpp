@@ -80,7 +80,7 @@ void readExposure(const Camera& camera, ProbeReading& r) {
     // A spot's place in the picture is counted from 18 % grey; the meter's own middle is 15.7 %.
     r.stopsOver = through(
         [&](double exposure) {
-            return kind == ProbeKind::spot ? std::log2(pictureValue(exposure, iso, set) / 0.18)
+            return kind == ProbeKind::spot ? std::log2(pictureValue(exposure, iso, set) / kMidGrey)
                                            : 2.0 * std::log2(aperture(exposure) / set);
         },
         r.exposure);

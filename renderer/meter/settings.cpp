@@ -21,7 +21,7 @@ double perExposure(ProbeKind kind) {
         case ProbeKind::dome:
             return 1.0 / kMeterC_dome;
         case ProbeKind::spot:
-            return std::numbers::pi / (kMeterC_flat * 0.18);
+            return std::numbers::pi / (kMeterC_flat * kMidGrey);
     }
     return 0.0;
 }

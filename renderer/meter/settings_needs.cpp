@@ -48,6 +48,8 @@ double overAt(const SettingsInput& input, const Engraved& aperture, const Engrav
 
 }  // namespace
 
+bool lampCannot(const LampNeed& n) { return std::max(n.short_stops, n.over_stops) > kExposureTolerance_stops; }
+
 // Inverse square: a stop less is sqrt(2) of the distance.
 std::vector<LampNeed> lampNeeds(const SettingsInput& input, int leftOut) {
     std::vector<LampNeed> needs;

@@ -18,6 +18,9 @@ struct LampNeed {
     double leastFlux = 0.0;  ///< lm*s or lm of a lamp that would do there at full power
 };
 
+/// Too weak at full power, or too strong at its lowest.
+bool lampCannot(const LampNeed& need);
+
 /// Empty where no lamp that moves sends light, or where what stays as it is is too much already.
 std::vector<LampNeed> lampNeeds(const SettingsInput& input, int leftOut = -1);
 

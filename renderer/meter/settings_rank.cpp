@@ -8,9 +8,7 @@
 namespace keyfall {
 namespace {
 
-constexpr double kExcellentSnr_dB = 32.041199826559248;  // 20 log10(40)
 constexpr double kSnrPerStop_dB = 3.0102999566398120;    // shot noise: half the light is 1/sqrt(2) of SNR
-constexpr double kUnseenAmbient_stops = -5.0;
 constexpr double kNoAmbient_stops = -7.0;  // under 1 % of the light
 constexpr double kStillOnTripod_s = 1.0;   // common practice, no source
 constexpr double kStepOfBlur = 0.5;        // octaves of blur to a stop of f-number

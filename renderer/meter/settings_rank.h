@@ -23,6 +23,11 @@ struct Measures {
     std::array<double, kMeasures> raw{};
 };
 
+/// 40 : 1 as 20 log10, "excellent" of ISO 12232's noise-based speed (from memory).
+inline constexpr double kExcellentSnr_dB = 32.041199826559248;
+/// Ambient light that is not seen under a flash. Common practice, no source.
+inline constexpr double kUnseenAmbient_stops = -5.0;
+
 /// Good enough, and the steps beyond it:
 ///   depth    all of the subject within the circle of confusion, diffraction counted; a stop of f-number;
 ///            two more where the Airy disc alone is larger than the circle: then nothing is sharp

@@ -7,6 +7,7 @@
 #include "renderer/meter/jackknife.h"
 #include "renderer/meter/settings_needs.h"
 #include "renderer/photograph/noise.h"
+#include "scene/photo.h"
 
 namespace keyfall {
 namespace {
@@ -30,7 +31,7 @@ std::optional<glm::dvec2> depthOf(const Scene& scene, ItemKind kind) {
 double greyAtIso100_e(const Scene& scene, glm::dvec3 white) {
     Camera camera = scene.camera;
     camera.iso = {100.0, 100.0};
-    return electronsAtPicture(camera, whiteSpectrum(camera, scene.lights, white), 0.18).y;
+    return electronsAtPicture(camera, whiteSpectrum(camera, scene.lights, white), kMidGrey).y;
 }
 
 SettingsLight lampAt(const Light& light, const LightShare& share, bool moves) {

@@ -13,33 +13,22 @@ std::uint32_t objectOfItem(const Scene& scene, std::size_t item) {
     return static_cast<std::uint32_t>(i.kind == ItemKind::modifier ? i.light : scene.lights.size() + item);
 }
 
-ObjectKind kindOf(const Scene& scene, std::uint32_t object) {
-    if (object < scene.lights.size()) return ObjectKind::light;
-    switch (scene.items[object - scene.lights.size()].kind) {
-        case ItemKind::board: return ObjectKind::board;
-        case ItemKind::scrim: return ObjectKind::scrim;
-        case ItemKind::flag: return ObjectKind::flag;
-        case ItemKind::product: return ObjectKind::product;
-        case ItemKind::block: return ObjectKind::block;
-        case ItemKind::table: return ObjectKind::table;
-        case ItemKind::backdrop: return ObjectKind::backdrop;
-        case ItemKind::room: return ObjectKind::room;
-        case ItemKind::modifier: break;
-    }
-    return ObjectKind::light;
+const Item* itemOf(const Scene& scene, std::uint32_t object) {
+    const std::size_t lights = scene.lights.size();
+    return object == kNoObject || object < lights ? nullptr : &scene.items[object - lights];
 }
 
 std::string nameOfObject(const Scene& scene, std::uint32_t object) {
     if (object == kNoObject) return "dark";
-    if (object < scene.lights.size()) return scene.lights[object].name;
-    const Item& item = scene.items[object - scene.lights.size()];
-    return item.name.empty() ? nameOf(item.kind) : item.name;
+    const Item* item = itemOf(scene, object);
+    if (item == nullptr) return scene.lights[object].name;
+    return item->name.empty() ? nameOf(item->kind) : item->name;
 }
 
 bool isGear(const Scene& scene, std::uint32_t object) {
-    if (object == kNoObject) return false;
-    const ObjectKind kind = kindOf(scene, object);
-    return kind == ObjectKind::light || kind == ObjectKind::board || kind == ObjectKind::scrim || kind == ObjectKind::flag;
+    if (const Item* item = itemOf(scene, object))
+        return item->kind == ItemKind::board || item->kind == ItemKind::scrim || item->kind == ItemKind::flag;
+    return object != kNoObject;
 }
 
 std::uint32_t objectOfHit(const Scene& scene, const SurfacePoint& seen) {
@@ -71,8 +60,8 @@ VisiblePicture lookThroughLens(const Stage& stage, int width_px, int height_px) 
 }
 
 bool showsProduct(const Scene& scene, const VisiblePicture& seen, std::size_t pixel) {
-    const std::uint32_t object = seen.object[pixel];
-    return object != kNoObject && kindOf(scene, object) == ObjectKind::product;
+    const Item* item = itemOf(scene, seen.object[pixel]);
+    return item != nullptr && item->kind == ItemKind::product;
 }
 
 std::optional<VisibleDepth> visibleProductDepth(const Scene& scene, const VisiblePicture& seen) {

@@ -16,9 +16,9 @@ inline constexpr std::uint32_t kNoObject = 0xffffffffU;
 
 /// What stands on the set under one name: a light is its lamp and all of its modifier. Numbered: the
 /// scene's lights first, then its items (modifiers' items count as their light).
-enum class ObjectKind { light, board, scrim, flag, product, block, table, backdrop, room };
 std::uint32_t objectOfItem(const Scene& scene, std::size_t item);
-ObjectKind kindOf(const Scene& scene, std::uint32_t object);
+/// nullptr: a light, or the dark.
+const Item* itemOf(const Scene& scene, std::uint32_t object);
 std::string nameOfObject(const Scene& scene, std::uint32_t object);  ///< kNoObject: "dark"
 /// Cards, stands, lamps and what is mounted on them, scrims, flags: no part of the picture's subject.
 bool isGear(const Scene& scene, std::uint32_t object);

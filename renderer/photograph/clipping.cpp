@@ -1,8 +1,6 @@
 // Clipping shares: sums over pixels. Not here: each pixel's verdict (clipped_pixels.h), wording.
 #include "renderer/photograph/clipping.h"
 
-#include "renderer/photograph/clipped_pixels.h"
-
 namespace keyfall {
 namespace {
 
@@ -14,10 +12,13 @@ double shareOf(double part, double whole) {
 
 ClippingShares clippingShares(const Film& film, const std::vector<LayerMix>& mix,
                               const LinearImage& image) {
-    const ClippedPixels pixels = clippedPixels(film, mix, image);
+    return clippingShares(film, clippedPixels(film, mix, image));
+}
+
+ClippingShares clippingShares(const Film& film, const ClippedPixels& pixels) {
     ClippingShares s;
     double covered = 0.0;
-    std::vector<double> byLayer(mix.size(), 0.0);
+    std::vector<double> byLayer(film.layers().size(), 0.0);
     for (std::size_t p = 0; p < film.pixelCount(); ++p) {
         if (film.samplesAt(p) == 0) continue;
         const double coverage =

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "renderer/film/film.h"
-#include "renderer/photograph/exposure.h"
+#include "renderer/photograph/clipped_pixels.h"
 
 namespace keyfall {
 
@@ -32,6 +32,8 @@ struct ClippingShares {
     double productCoverage = 0.0;
 };
 
+/// `pixels` are those of `film`, as clippedPixels() has them.
+ClippingShares clippingShares(const Film& film, const ClippedPixels& pixels);
 /// `image` is the straight picture of `film` in this very mix, before any view.
 ClippingShares clippingShares(const Film& film, const std::vector<LayerMix>& mix,
                               const LinearImage& image);

@@ -11,6 +11,7 @@
 #include "report_colour.h"
 #include "report_mirrored.h"
 #include "scene_input.h"
+#include "scene/diagnostics.h"
 #include "settings_place.h"
 #include "settings_report.h"
 
@@ -19,9 +20,9 @@ namespace {
 
 template <class Things>
 std::string namesOf(const Things& things) {
-    std::string names;
-    for (const auto& thing : things) names += (names.empty() ? "" : ", ") + thing.name;
-    return names.empty() ? "none" : names;
+    std::vector<std::string> names;
+    for (const auto& thing : things) names.push_back(thing.name);
+    return names.empty() ? "none" : joined(names);
 }
 
 /// Throws CommandLineError for a probe that is not there, or scenes in which none is the usual one.
@@ -79,7 +80,7 @@ SettingsReport settingsFor(const Report& report, const ProbeReading& reading, co
     }
     r.needs = lampNeeds(r.input);
     for (std::size_t n = 0; n < r.needs.size(); ++n) r.short_stops.push_back(shortOf(r.input, n));
-    if (!lampsCannot(r.needs)) return r;
+    if (std::none_of(r.needs.begin(), r.needs.end(), lampCannot)) return r;
     r.changes = oneChanges(r.input, ranges);
     r.place = meteredPlace(options, scene, reading, r, time_s);
     return r;

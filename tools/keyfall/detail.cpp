@@ -6,9 +6,9 @@
 #include <limits>
 
 #include "picture.h"
+#include "renderer/meter/visible.h"
 #include "renderer/photograph/noise.h"
 #include "renderer/photograph/png.h"
-#include "renderer/transport/camera_rays.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -16,35 +16,25 @@ namespace {
 
 constexpr glm::ivec2 kGrid{60, 40};  // rays that look for what is sharp
 
-/// Soft beyond the depth of field comes first, then the way to the picture's middle, both as one number.
-double unfitness(const Camera& camera, glm::vec3 point_m, glm::vec2 fromMiddle) {
+/// Middle of the window, as a share of the picture from its top left corner: of the product what is least
+/// beyond the depth of field, and of that what is nearest to the picture's middle.
+glm::vec2 sharpPlace(const Stage& stage) {
+    const Scene& scene = stage.scene();
+    const Camera& camera = scene.camera;
     const DepthOfField sharp = depthOfField(camera.focalLength_m, camera.aperture.exact,
                                             camera.focusDistance_m, camera.circleOfConfusion_m);
-    const double depth_m = static_cast<double>(glm::dot(point_m - camera.lens_m, camera.frame.z));
-    const double off = std::abs(depth_m - camera.focusDistance_m) / (camera.focusDistance_m - sharp.near_m);
-    return 1e3 * std::max(off, 1.0) + static_cast<double>(glm::length(fromMiddle));
-}
-
-/// Middle of the window, as a share of the picture from its top left corner.
-glm::vec2 sharpPlace(const Stage& stage) {
-    const Camera& camera = stage.scene().camera;
-    const CameraRays rays(camera, kGrid.x, kGrid.y);
+    const VisiblePicture seen = lookThroughLens(stage, kGrid.x, kGrid.y);
     glm::vec2 best(0.5F);
     double least = std::numeric_limits<double>::infinity();
-    for (int y = 0; y < kGrid.y; ++y)
-        for (int x = 0; x < kGrid.x; ++x) {
-            const glm::vec2 at(static_cast<float>(x) + 0.5F, static_cast<float>(y) + 0.5F);
-            const Ray ray = rays.at(at, glm::vec2(0.0F));
-            const auto hit = stage.intersect(ray.origin_m, ray.direction);
-            if (!hit) continue;
-            const SurfacePoint surface = stage.surfaceAt(*hit, ray.origin_m, ray.direction);
-            if (!surface.isProduct) continue;
-            const glm::vec2 place = at / glm::vec2(kGrid);
-            const double unfit = unfitness(camera, surface.position_m, place - 0.5F);
-            if (unfit >= least) continue;
-            least = unfit;
-            best = place;
-        }
+    for (std::size_t p = 0; p < seen.object.size(); ++p) {
+        if (!showsProduct(scene, seen, p)) continue;
+        const int pixel = static_cast<int>(p);
+        const glm::vec2 place = (glm::vec2(pixel % kGrid.x, pixel / kGrid.x) + 0.5F) / glm::vec2(kGrid);
+        const double off = std::abs(static_cast<double>(seen.depth_m[p]) - camera.focusDistance_m) /
+                           (camera.focusDistance_m - sharp.near_m);
+        const double unfit = 1e3 * std::max(off, 1.0) + static_cast<double>(glm::length(place - 0.5F));
+        if (unfit < least) least = unfit, best = place;
+    }
     return best;
 }
 

@@ -5,6 +5,7 @@
 #include "interrupt.h"
 #include "outputs.h"
 #include "prepare.h"
+#include "scene/diagnostics.h"
 #include "scene/library.h"
 #include "scene/modifier_build.h"
 #include "scene_input.h"
@@ -15,9 +16,9 @@ namespace {
 /// "a, b, c" of a map's keys.
 template <class Map>
 std::string namesOf(const Map& map) {
-    std::string names;
-    for (const auto& entry : map) names += (names.empty() ? "" : ", ") + entry.first;
-    return names;
+    std::vector<std::string> names;
+    for (const auto& entry : map) names.push_back(entry.first);
+    return joined(names);
 }
 
 template <class Map>
@@ -29,11 +30,12 @@ const typename Map::mapped_type& named(const Map& map, const std::string& option
 
 Light& lightOf(Scene& scene, const std::string& name) {
     if (name.empty() && scene.lights.size() == 1) return scene.lights.front();
-    std::string names;
+    std::vector<std::string> lights;
     for (Light& light : scene.lights) {
         if (light.name == name) return light;
-        names += (names.empty() ? "" : ", ") + light.name;
+        lights.push_back(light.name);
     }
+    const std::string names = joined(lights);
     if (scene.lights.empty()) throw CommandLineError("the scene has no light to measure");
     if (name.empty()) throw CommandLineError("which light? --light takes one of " + names);
     throw CommandLineError(fmt::format("--light {}: the scene has no such light; it has {}", name, names));

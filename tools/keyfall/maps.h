@@ -7,6 +7,7 @@
 
 #include "outputs.h"
 #include "renderer/film/film.h"
+#include "renderer/photograph/clipped_pixels.h"
 #include "renderer/photograph/exposure.h"
 #include "report.h"
 
@@ -18,6 +19,7 @@ struct MapSources {
     const Film& film;
     const std::vector<LayerMix>& mix;
     const LinearImage& image;
+    const ClippedPixels& clipped;
 };
 
 /// PREFIX-stops.png, PREFIX-clipped.png, PREFIX-mirrors.png; none for an empty prefix.

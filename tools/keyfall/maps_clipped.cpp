@@ -42,12 +42,9 @@ std::vector<LegendLine> legendOf(const MapSources& sources, const ClippedPixels&
 
 void writeClippedMap(const MapSources& sources, const std::string& file) {
     const Scene& scene = sources.report.scene;
-    const ClippedPixels clipped = clippedPixels(sources.film, sources.mix, sources.image);
-    MapSheet sheet;
-    sheet.title = "Clipped in the picture";
-    sheet.subtitle = "whole: white without its highlight, too; striped: by its specular highlight alone";
-    sheet.width_px = sources.image.width_px;
-    sheet.height_px = sources.image.height_px;
+    const ClippedPixels& clipped = sources.clipped;
+    MapSheet sheet = sheetOf(sources.image, "Clipped in the picture",
+                             "whole: white without its highlight, too; striped: by its specular highlight alone");
     sheet.legend = legendOf(sources, clipped);
     std::vector<Rgb8> colour;
     for (const LayerInfo& layer : sources.film.layers()) colour.push_back(colourOfLayer(scene, layer));

@@ -52,11 +52,8 @@ std::vector<LegendLine> legendOf(const Scene& scene, const MirrorPicture& mirror
 void writeMirrorsMap(const MapSources& sources, const std::string& file) {
     const Scene& scene = sources.report.scene;
     const MirrorPicture& mirrored = sources.report.seen->mirrored;
-    MapSheet sheet;
-    sheet.title = "What glossy faces mirror";
-    sheet.subtitle = "by the mirror direction of the camera's look; on a satin face the reflection is blurred around it";
-    sheet.width_px = sources.image.width_px;
-    sheet.height_px = sources.image.height_px;
+    MapSheet sheet = sheetOf(sources.image, "What glossy faces mirror",
+                             "by the mirror direction of the camera's look; on a satin face the reflection is blurred around it");
     sheet.legend = legendOf(scene, mirrored);
     sheet.paintAt = [&](std::size_t p) {
         if (mirrored.object[p] == kNotGlossy) return dimmed(sources.image.pixel[p]);

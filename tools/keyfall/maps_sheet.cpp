@@ -95,6 +95,10 @@ void writeSheet(const MapSheet& sheet, const std::string& file) {
     canvas.write();
 }
 
+MapSheet sheetOf(const LinearImage& picture, const std::string& title, const std::string& subtitle) {
+    return {title, subtitle, picture.width_px, picture.height_px, {}, {}};
+}
+
 Paint dimmed(const glm::dvec3& linear) {
     const double y = glm::dot(linear, glm::dvec3(0.2126, 0.7152, 0.0722));
     const auto code = static_cast<std::uint8_t>(36 + srgbCodes(glm::dvec3(y))[0] * 110 / 255);
@@ -103,20 +107,18 @@ Paint dimmed(const glm::dvec3& linear) {
 
 Rgb8 colourOfObject(const Scene& scene, std::uint32_t object) {
     if (object == kNoObject) return {20, 20, 26};
-    switch (kindOf(scene, object)) {
-        case ObjectKind::table: return {112, 104, 96};
-        case ObjectKind::backdrop: return {164, 170, 178};
-        case ObjectKind::room: return {196, 192, 186};
-        case ObjectKind::product: return object % 2 == 0 ? Rgb8{226, 226, 226} : Rgb8{202, 206, 198};
-        case ObjectKind::block: return {138, 138, 146};
-        default: break;
+    if (const Item* item = itemOf(scene, object)) {
+        switch (item->kind) {
+            case ItemKind::table: return {112, 104, 96};
+            case ItemKind::backdrop: return {164, 170, 178};
+            case ItemKind::room: return {196, 192, 186};
+            case ItemKind::product: return object % 2 == 0 ? Rgb8{226, 226, 226} : Rgb8{202, 206, 198};
+            case ItemKind::block: return {138, 138, 146};
+            default: break;
+        }
     }
     std::size_t number = 0;
-    for (std::uint32_t o = 0; o < object; ++o) {
-        // A modifier's items are seen under their light's number.
-        const bool ownNumber = o < scene.lights.size() || scene.items[o - scene.lights.size()].kind != ItemKind::modifier;
-        number += ownNumber && isGear(scene, o) ? 1U : 0U;
-    }
+    for (std::uint32_t o = 0; o < object; ++o) number += isGear(scene, o) ? 1U : 0U;
     return hue(number);
 }
 

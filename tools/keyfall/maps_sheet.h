@@ -37,6 +37,7 @@ struct MapSheet {
     std::function<Paint(std::size_t pixel)> paintAt;
     std::vector<LegendLine> legend;
 };
+MapSheet sheetOf(const LinearImage& picture, const std::string& title, const std::string& subtitle);
 /// As PNG. Throws WriteError.
 void writeSheet(const MapSheet& sheet, const std::string& file);
 

@@ -8,15 +8,14 @@
 
 #include "maps.h"
 #include "maps_sheet.h"
-#include "renderer/photograph/clipped_pixels.h"
 #include "renderer/photograph/view.h"
+#include "scene/photo.h"
 
 namespace keyfall {
 namespace {
 
 constexpr int kLowest_stops = -6;
 constexpr int kHighest_stops = 3;
-constexpr double kGrey = 0.18;
 
 // L* 16, 23, 30, 36, 42, 48, 56, 68, 81, 92 at hues from 310 to 265 and from 75 to 95 degrees (CIELAB).
 constexpr std::array<Rgb8, 10> kBand{{{51, 26, 86}, {63, 42, 108}, {72, 60, 129}, {75, 79, 140}, {80, 98, 144},
@@ -27,7 +26,7 @@ constexpr Rgb8 kLine{70, 25, 20};
 /// The band of a linear value: whole stops in their middle. Below the lowest: one under it.
 int bandOf(double linear) {
     if (!(linear > 0.0)) return kLowest_stops - 1;
-    return static_cast<int>(std::clamp(std::round(std::log2(linear / kGrey)), kLowest_stops - 1.0, kHighest_stops + 0.0));
+    return static_cast<int>(std::clamp(std::round(std::log2(linear / kMidGrey)), kLowest_stops - 1.0, kHighest_stops + 0.0));
 }
 
 Rgb8 colourOfBand(int stops) {
@@ -53,7 +52,7 @@ Shares sharesOf(const LinearImage& image, const ClippedPixels& clipped) {
 
 std::string labelOf(int stops, double share_percent) {
     if (stops < kLowest_stops) return fmt::format("darker still\t\t{:.1f} %", share_percent);
-    const double linear = kGrey * std::exp2(stops);
+    const double linear = kMidGrey * std::exp2(stops);
     const std::string code = linear > 1.0 ? "over white" : fmt::format("sRGB {}", srgbCodes(glm::dvec3(linear))[0]);
     const std::string name = stops == 0 ? "0, 18 % grey" : fmt::format("{:+d}{}", stops, stops == kHighest_stops ? " and more" : "");
     return fmt::format("{}\t{}\t{:.1f} %", name, code, share_percent);
@@ -74,12 +73,9 @@ std::vector<LegendLine> legendOf(const Shares& s) {
 
 void writeStopsMap(const MapSources& sources, const std::string& file) {
     const LinearImage& image = sources.image;
-    const ClippedPixels clipped = clippedPixels(sources.film, sources.mix, image);
-    MapSheet sheet;
-    sheet.title = "Stops from 18 % grey";
-    sheet.subtitle = "luminance in the straight picture; a band reaches half a stop to either side of its figure";
-    sheet.width_px = image.width_px;
-    sheet.height_px = image.height_px;
+    const ClippedPixels& clipped = sources.clipped;
+    MapSheet sheet = sheetOf(sources.image, "Stops from 18 % grey",
+                             "luminance in the straight picture; a band reaches half a stop to either side of its figure");
     sheet.legend = legendOf(sharesOf(image, clipped));
     sheet.paintAt = [&](std::size_t p) {
         const double y = glm::dot(image.pixel[p], glm::dvec3(0.2126, 0.7152, 0.0722));

@@ -38,10 +38,11 @@ void photograph(const Film& film, Report& report, const std::filesystem::path& p
     const glm::dvec3 white = cameraWhite(scene.camera, scene.lights, automaticWhite(report.readings));
     const double factor = pictureFactor(scene.camera);
     const LinearImage image = expose(develop(film, mix), factor, white);
-    report.clipping = clippingShares(film, mix, image);
+    const ClippedPixels clipped = clippedPixels(film, mix, image);
+    report.clipping = clippingShares(film, clipped);
     report.fullPixels = fullShare(meanElectrons(scene, film, mix), sensorAsSet(scene.camera));
     writePng(png, renderView(image, scene.picture.view), settingsTexts(report));
-    writeMaps({report, film, mix, image}, maps);
+    writeMaps({report, film, mix, image, clipped}, maps);
     if (exr.empty()) return;
     ExrSettings settings;
     settings.pictureFactor = factor;

@@ -12,23 +12,9 @@ namespace {
 
 constexpr double kLeastMirrored_percent = 0.1;  ///< of a product's visible surface: below, nobody would see it
 
-const char* wordOf(ObjectKind kind) {
-    switch (kind) {
-        case ObjectKind::light: return "light";
-        case ObjectKind::board: return "board";
-        case ObjectKind::scrim: return "scrim";
-        case ObjectKind::flag: return "flag";
-        case ObjectKind::product: return "product";
-        case ObjectKind::block: return "block";
-        case ObjectKind::table: return "table";
-        case ObjectKind::backdrop: return "backdrop";
-        case ObjectKind::room: return "room";
-    }
-    return "?";
-}
-
 const char* wordOf(const Scene& scene, std::uint32_t object) {
-    return object == kNoObject ? "dark" : wordOf(kindOf(scene, object));
+    if (const Item* item = itemOf(scene, object)) return nameOf(item->kind);
+    return object == kNoObject ? "dark" : "light";
 }
 
 /// "light key (bowl-18, off)", "board fill".

@@ -30,8 +30,7 @@ Motion motionOf(const Report& report) {
     m.limit_s = handheldLimit_s(c.focalLength_m, c.sensor_m);
     m.shutter_s = c.shutter_s.exact;
     m.flash = flashDominates(report);
-    constexpr double kRounding = 1.05;  // 1/60 engraved is 1/64, and 85 mm name 1/85
-    m.shaken = !m.flash && m.shutter_s > m.limit_s * kRounding;
+    m.shaken = !m.flash && isTooSlowByHand(m.shutter_s, m.limit_s);
     m.effective_s = m.flash ? longestFlash_s(report.scene) : std::optional(m.shutter_s);
     if (!report.scene.motion_mps) return m;
     const double magnified = magnification(c.focalLength_m, c.focusDistance_m);

@@ -8,11 +8,10 @@
 #include "json_numbers.h"
 #include "renderer/photograph/noise.h"
 #include "report.h"
+#include "scene/photo.h"
 
 namespace keyfall {
 namespace {
-
-constexpr double kMidGrey = 0.18;
 
 /// At one speed: a grey card that the picture shows at 18 %, in light that it is balanced for.
 struct GreyFigures {

@@ -14,10 +14,6 @@ namespace {
 constexpr double kNearEnough_stops = 0.05;
 constexpr int kMostReadings = 3;
 
-bool cannot(const LampNeed& n) {
-    return std::max(n.short_stops, n.over_stops) > kExposureTolerance_stops;
-}
-
 /// The light's place at `distance_m` from its aim, as --set options: by its distance where it is placed
 /// around a point, else by the point itself.
 std::string aroundOption(const Light& light, double distance_m) {
@@ -69,7 +65,7 @@ std::optional<Scene> placedScene(const Options& options, const Scene& scene, con
                                  const std::vector<double>& distance_m) {
     std::vector<std::string> set;
     for (std::size_t n = 0; n < r.needs.size(); ++n) {
-        if (!cannot(r.needs[n])) continue;
+        if (!lampCannot(r.needs[n])) continue;
         const Light* light = named(scene, r.input.lights[r.needs[n].light].name);
         const std::string option =
             light != nullptr ? optionFor(options, set, *light, distance_m[n]) : std::string();
@@ -134,7 +130,7 @@ MeteredPlace meteredPlace(const Options& options, const Scene& scene, const Prob
     std::vector<glm::dvec2> read;  // octaves beyond the guess, stops over there
     for (double octaves = 0.0;; octaves += furtherOctaves(read)) {
         for (std::size_t n = 0; n < r.needs.size(); ++n)
-            if (cannot(r.needs[n])) place.distance_m[n] = guess.distance_m[n] * std::exp2(octaves);
+            if (lampCannot(r.needs[n])) place.distance_m[n] = guess.distance_m[n] * std::exp2(octaves);
         auto moved = placedScene(options, scene, r, place.distance_m);
         if (!moved) return best;
         keepProbeAt(*moved, reading.probe->at_m);

@@ -12,9 +12,6 @@
 namespace keyfall {
 namespace {
 
-constexpr double kExcellentSnr_dB = 32.0;
-constexpr double kSeenAmbient_stops = -5.0;
-
 /// As --set takes it: "1/125", "0.4", "2".
 std::string shutterValue(double asWritten_s) {
     if (asWritten_s < 0.3) return fmt::format("1/{:.6g}", 1.0 / asWritten_s);
@@ -23,7 +20,7 @@ std::string shutterValue(double asWritten_s) {
 
 void warnOfTime(const SettingsInput& input, const SettingCosts& c, std::vector<Warning>& warnings) {
     const double limit_s = handheldLimit_s(input.camera.focalLength_m, input.camera.sensor_m);
-    if (c.lightTime_s > limit_s * 1.01) {
+    if (isTooSlowByHand(c.lightTime_s, limit_s)) {
         if (input.camera.support == Support::hand)
             warnings.push_back(
                 {"shake",
@@ -39,12 +36,6 @@ void warnOfTime(const SettingsInput& input, const SettingCosts& c, std::vector<W
 }
 
 }  // namespace
-
-bool lampsCannot(const std::vector<LampNeed>& needs) {
-    return std::any_of(needs.begin(), needs.end(), [](const LampNeed& n) {
-        return std::max(n.short_stops, n.over_stops) > kExposureTolerance_stops;
-    });
-}
 
 std::vector<std::string> setOptionsOf(const SettingsInput& input, const Setting& s) {
     const Changed changed = changedOf(input, s);
@@ -86,7 +77,7 @@ std::vector<Warning> warningsOf(const SettingsInput& input, const Setting& s) {
     if (c.snr_dB < kExcellentSnr_dB)
         warnings.push_back({"grain", fmt::format("{:.1f} dB at mid grey: under 40:1 grain shows", c.snr_dB)});
     warnOfTime(input, c, warnings);
-    if (c.ambient_stops && *c.ambient_stops > kSeenAmbient_stops)
+    if (c.ambient_stops && *c.ambient_stops > kUnseenAmbient_stops)
         warnings.push_back({"ambient-seen", fmt::format("continuous light is {:.1f} stops {} the flash",
                                                         std::abs(*c.ambient_stops),
                                                         *c.ambient_stops > 0.0 ? "over" : "under")});

@@ -33,9 +33,6 @@ struct SettingsReport {
     std::optional<MeteredPlace> place;  ///< likewise
 };
 
-/// Some lamp is short or over by more than an exposure may be off.
-bool lampsCannot(const std::vector<LampNeed>& needs);
-
 /// Ready for --set: "camera.iso=200", of what the row changes.
 std::vector<std::string> setOptionsOf(const SettingsInput& input, const Setting& setting);
 /// Remarks on a row: a code and a sentence.

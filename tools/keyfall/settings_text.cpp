@@ -136,7 +136,7 @@ std::string needLines(const SettingsReport& r) {
         const LampNeed& need = r.needs[n];
         const SettingsLight& light = r.input.lights[need.light];
         const bool weak = need.short_stops > kExposureTolerance_stops;
-        if (!weak && !(need.over_stops > kExposureTolerance_stops)) {
+        if (!lampCannot(need)) {
             text += fmt::format(
                 "{} needs {} with the camera as set; the least lamp that would do: {} at full power\n",
                 light.name, canonicalPower(std::min(0.0, std::round(need.power_stops * 10.0) * 0.1)), fluxText(light, need.leastFlux));
