@@ -1,8 +1,6 @@
 // A law as a scene file: meters it with the program and compares. Not here: the laws (other files).
 #pragma once
 
-#include <unistd.h>
-
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
@@ -17,15 +15,8 @@ inline constexpr double kPi = std::numbers::pi;
 
 /// Tables of modifiers that the laws share: of this process alone, so none is older than the program.
 inline std::string beforeProgram() {
-    struct Cache {
-        std::filesystem::path folder = freshFolder("law-tables-" + std::to_string(getpid()));
-        ~Cache() {
-            std::error_code ignored;
-            std::filesystem::remove_all(folder, ignored);
-        }
-    };
-    static const Cache cache;
-    return "XDG_CACHE_HOME='" + cache.folder.string() + "'";
+    static const auto cache = freshFolder("law-tables");
+    return "XDG_CACHE_HOME='" + cache.string() + "'";
 }
 
 /// `keyfall meter` on a scene file with --set options and others, as a report.

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <sys/wait.h>
+#include <unistd.h>
 
 #include <catch2/catch.hpp>
 #include <cstdio>
@@ -29,9 +30,24 @@ inline std::string textOf(const std::filesystem::path& file) {
 /// Where the program keeps tables of modifiers when it runs in `folder`: never among the user's own.
 inline std::filesystem::path cacheOf(const std::filesystem::path& folder) { return folder.string() + "-cache"; }
 
+/// Where this process keeps its scratch: of this process alone, since the quick and the long tests of a
+/// room run at once and would empty each other's folders. Removed at the end.
+inline const std::filesystem::path& scratch() {
+    struct Scratch {
+        std::filesystem::path folder =
+            std::filesystem::temp_directory_path() / ("keyfall-test-" + std::to_string(getpid()));
+        ~Scratch() {
+            std::error_code ignored;
+            std::filesystem::remove_all(folder, ignored);
+        }
+    };
+    static const Scratch here;
+    return here.folder;
+}
+
 /// A folder of its own for one test, emptied before.
 inline std::filesystem::path freshFolder(const std::string& name) {
-    const auto folder = std::filesystem::temp_directory_path() / ("keyfall-test-" + name);
+    const auto folder = scratch() / name;
     std::filesystem::remove_all(folder);
     std::filesystem::remove_all(cacheOf(folder));
     std::filesystem::create_directories(folder);
@@ -41,7 +57,8 @@ inline std::filesystem::path freshFolder(const std::string& name) {
 /// `before` may set limits or send signals: it stands in front of the program in the shell's line.
 inline Outcome runProgram(const std::string& arguments, const std::filesystem::path& folder,
                           const std::string& before = {}) {
-    const std::string line = "cd '" + folder.string() + "' && export XDG_CACHE_HOME='" + cacheOf(folder).string() + "' && " + before + " '" + KEYFALL_PROGRAM + "' " +
+    const std::string line = "cd '" + folder.string() + "' && export XDG_CACHE_HOME='" +
+                             cacheOf(folder).string() + "' && " + before + " '" + KEYFALL_PROGRAM + "' " +
                              arguments + " >stdout.txt 2>stderr.txt";
     const int status = std::system(line.c_str());
     return {WIFEXITED(status) ? WEXITSTATUS(status) : -1, textOf(folder / "stdout.txt"),
