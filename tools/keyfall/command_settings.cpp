@@ -66,7 +66,7 @@ SettingsReport settingsFor(const Report& report, const ProbeReading& reading, co
     r.input = settingsInput(scene, reading, automaticWhite(report.readings),
                             movingLamps(scene, options.settings.move));
     // As far as the camera sees it: the back of a product need not be sharp.
-    if (const auto seen = visibleProductDepth(scene, report.seen->visible))
+    if (const auto& seen = report.seen->productDepth)
         r.input.subject_m = glm::dvec2(seen->nearest_m, seen->farthest_m);
     const SettingsRanges ranges = rangesOf(r.input);
     const std::string why = whyNothingIsLeft(r.input, ranges);
@@ -114,7 +114,7 @@ int runSettings(const Options& options) {
     const Stage stage(scene, options.threads, std::move(tables));
     report.readings =
         takeReadings(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
-    report.seen = lookAroundCoarsely(stage);
+    report.seen = lookAround(stage);
     readColours(report);
     report.stopped = whyStopped(report, options);
 

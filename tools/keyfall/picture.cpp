@@ -31,7 +31,7 @@ std::vector<PngText> settingsTexts(const Report& report) {
             {"Lights", lights}};
 }
 
-void photograph(const Film& film, Report& report, const std::filesystem::path& png,
+void photograph(const Stage& stage, const Film& film, Report& report, const std::filesystem::path& png,
                 const std::string& exr, const std::string& maps) {
     const Scene& scene = report.scene;
     const std::vector<LayerMix> mix = mixAsSet(scene, scene.camera.shutter_s.exact);
@@ -42,7 +42,7 @@ void photograph(const Film& film, Report& report, const std::filesystem::path& p
     report.clipping = clippingShares(film, clipped);
     report.fullPixels = fullShare(meanElectrons(scene, film, mix), sensorAsSet(scene.camera));
     writePng(png, renderView(image, scene.picture.view), settingsTexts(report));
-    writeMaps({report, film, mix, image, clipped}, maps);
+    writeMaps({stage, report, film, mix, image, clipped}, maps);
     if (exr.empty()) return;
     ExrSettings settings;
     settings.pictureFactor = factor;

@@ -13,9 +13,9 @@ namespace keyfall {
 std::vector<PngText> settingsTexts(const Report& report);
 
 /// Writes the PNG, the EXR where `exr` is not empty, the maps where `maps` is not (maps.h); fills
-/// report.clipping, report.fullPixels and report.exrClamped. Requires report.picture, and report.seen for maps.
+/// report.clipping, report.fullPixels and report.exrClamped. Requires report.picture.
 /// Throws WriteError; each file is whole or absent.
-void photograph(const Film& film, Report& report, const std::filesystem::path& png,
+void photograph(const Stage& stage, const Film& film, Report& report, const std::filesystem::path& png,
                 const std::string& exr, const std::string& maps);
 
 }  // namespace keyfall
