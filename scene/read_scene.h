@@ -38,6 +38,7 @@ struct ReadOptions {
     /// `light.key.power=1/4`, as --set gives them, applied in order.
     std::vector<std::string> set;
     bool needsCamera = true;  ///< false for `meter`
+    bool worksWithinLimits = false;  ///< `settings`: limits that no setting meets are a mistake
     /// In place of the shipped library, read once by whoever reads many scenes.
     const Library* library = nullptr;
 };
