@@ -20,17 +20,37 @@ constexpr int kTileRows = 16;
 constexpr std::size_t kValues = 6 + kPictureReplicates;
 using Values = std::array<float, kValues>;
 
+/// A pixel's channels and their noise, by rows that go on beyond the picture as its border: the loops over
+/// neighbours then know of no border, and become vector code.
+struct Plane {
+    static constexpr int kPad_px = kReach_px + kPatch_px;
+    std::size_t stride = 0;
+    std::vector<float> value;
+
+    float* row(int y) { return &value[static_cast<std::size_t>(y + kPad_px) * stride + kPad_px]; }
+    const float* row(int y) const { return &value[static_cast<std::size_t>(y + kPad_px) * stride + kPad_px]; }
+};
+
 struct Source {
     int width = 0;
     int height = 0;
     std::vector<Values> value;
-    std::vector<float> variance;  ///< of the three channels together
-
-    std::size_t at(int x, int y) const {
-        return static_cast<std::size_t>(std::clamp(y, 0, height - 1)) * static_cast<std::size_t>(width) +
-               static_cast<std::size_t>(std::clamp(x, 0, width - 1));
-    }
+    std::array<Plane, 3> channel;
+    Plane variance;  ///< of the three channels together
 };
+
+template <class Value>
+Plane planeOf(int width, int height, const Value& value) {
+    constexpr int pad = Plane::kPad_px;
+    Plane plane;
+    plane.stride = static_cast<std::size_t>(width + 2 * pad);
+    plane.value.resize(plane.stride * static_cast<std::size_t>(height + 2 * pad));
+    for (int y = -pad; y < height + pad; ++y)
+        for (int x = -pad; x < width + pad; ++x)
+            plane.row(y)[x] = value(static_cast<std::size_t>(std::clamp(y, 0, height - 1)) * static_cast<std::size_t>(width) +
+                                    static_cast<std::size_t>(std::clamp(x, 0, width - 1)));
+    return plane;
+}
 
 /// Replicates' luminance as shares of their mean; 1 where it is black.
 std::array<double, kPictureReplicates> replicatesOf(const Film& film, const std::vector<LayerMix>& mix,
@@ -49,9 +69,9 @@ std::array<double, kPictureReplicates> replicatesOf(const Film& film, const std:
 
 Source sourceOf(const Film& film, const std::vector<LayerMix>& mix, const PixelImage& picture,
                 const PixelImage& electrons) {
-    Source s{picture.width_px, picture.height_px, {}, {}};
+    Source s{picture.width_px, picture.height_px, {}, {}, {}};
     s.value.resize(picture.pixel.size());
-    s.variance.resize(picture.pixel.size());
+    std::vector<float> variance(picture.pixel.size());
     const std::vector<float> noise_stops = noiseMap_stops(film, mix);
     parallelFor(picture.pixel.size(), [&](std::size_t p) {
         const glm::dvec3 colour = picture.pixel[p];
@@ -67,97 +87,101 @@ Source sourceOf(const Film& film, const std::vector<LayerMix>& mix, const PixelI
         const double pooled = std::numbers::ln2 * static_cast<double>(noise_stops[p]);
         double own = 0.0;
         for (const double x : r) own += (x - 1.0) * (x - 1.0) / (kPictureReplicates * (kPictureReplicates - 1));
-        s.variance[p] = static_cast<float>(std::max(pooled * pooled, own) * glm::dot(colour, colour));
+        variance[p] = static_cast<float>(std::max(pooled * pooled, own) * glm::dot(colour, colour));
     });
+    for (std::size_t c = 0; c < 3; ++c)
+        s.channel[c] = planeOf(s.width, s.height, [&](std::size_t p) { return s.value[p][c]; });
+    s.variance = planeOf(s.width, s.height, [&](std::size_t p) { return variance[p]; });
     return s;
+}
+
+/// 1 for what is alike, 0 from where squares are twice what noise makes of them.
+float likeness(float square, float noise) {
+    constexpr float kNone = 1e-30F;  // two pixels without noise: alike, or not at all
+    const float left = std::clamp(2.0F - (square + kNone) / (noise + kNone), 0.0F, 1.0F);
+    return left * left;
 }
 
 /// Some rows of the picture, and what neighbours have brought them so far.
 class Tile {
   public:
     Tile(const Source& source, int first, int rows)
-        : s_(source), first_(first), rows_(rows), sum_(cells(rows)), weight_(cells(rows), 0.0F),
-          square_(cells(rows + 2 * kPatch_px)), noise_(square_.size()), column_(static_cast<std::size_t>(s_.width) + 1),
-          columnNoise_(column_.size()) {}
+        : s_(source), first_(first), rows_(rows), width_(static_cast<std::size_t>(s_.width)),
+          patchWidth_(width_ + 2 * kPatch_px), sum_(width_ * static_cast<std::size_t>(rows)), weight_(sum_.size(), 0.0F),
+          square_(patchWidth_ * static_cast<std::size_t>(rows + 2 * kPatch_px)), noise_(square_.size()),
+          columnSquare_(patchWidth_), columnNoise_(patchWidth_), like_(width_) {}
 
     void addAll() {
         for (int dy = -kReach_px; dy <= kReach_px; ++dy)
-            for (int dx = -kReach_px; dx <= kReach_px; ++dx) add(dx, dy);
+            for (int dx = -kReach_px; dx <= kReach_px; ++dx) {
+                compare(dx, dy);
+                for (int y = std::max(0, -dy - first_); y < std::min(rows_, s_.height - first_ - dy); ++y) {
+                    weigh(y);
+                    if (dx == 0 && dy == 0) std::fill(like_.begin(), like_.end(), 1.0F);
+                    add(y, dx, dy);
+                }
+            }
     }
 
     /// Means, written where the source's pixels stand. A pixel is like itself: no weight is 0.
     void write(std::vector<Values>& out) const {
+        Values* to = &out[static_cast<std::size_t>(first_) * width_];
         for (std::size_t i = 0; i < sum_.size(); ++i)
-            for (std::size_t k = 0; k < kValues; ++k)
-                out[cells(first_) + i][k] = sum_[i][k] / weight_[i];
+            for (std::size_t k = 0; k < kValues; ++k) to[i][k] = sum_[i][k] / weight_[i];
     }
 
   private:
-    std::size_t cells(int rows) const { return static_cast<std::size_t>(rows) * static_cast<std::size_t>(s_.width); }
-
-    /// Square differences and their noise of single pixels, kPatch_px rows more above and below.
+    /// Square differences of single pixels and their noise, half a patch further than the tile on each side.
     void compare(int dx, int dy) {
-        std::size_t i = 0;
-        for (int y = first_ - kPatch_px; y < first_ + rows_ + kPatch_px; ++y)
-            for (int x = 0; x < s_.width; ++x, ++i) {
-                const std::size_t p = s_.at(x, y), q = s_.at(x + dx, y + dy);
-                float square = 0.0F;
-                for (std::size_t c = 0; c < 3; ++c) {
-                    const float d = s_.value[p][c] - s_.value[q][c];
-                    square += d * d;
-                }
-                square_[i] = square;
-                noise_[i] = s_.variance[p] + s_.variance[q];
-            }
-    }
-
-    /// Sums over a column of the patch around row y of the tile.
-    void addColumns(int y) {
-        for (int x = 0; x < s_.width; ++x) {
-            const auto at = static_cast<std::size_t>(x);
-            column_[at] = columnNoise_[at] = 0.0F;
-            for (int row = y; row <= y + 2 * kPatch_px; ++row) {
-                column_[at] += square_[cells(row) + at];
-                columnNoise_[at] += noise_[cells(row) + at];
+        for (int row = 0; row < rows_ + 2 * kPatch_px; ++row) {
+            const int y = first_ + row - kPatch_px;
+            float* square = &square_[static_cast<std::size_t>(row) * patchWidth_];
+            float* noise = &noise_[static_cast<std::size_t>(row) * patchWidth_];
+            const float *r = s_.channel[0].row(y) - kPatch_px, *g = s_.channel[1].row(y) - kPatch_px,
+                        *b = s_.channel[2].row(y) - kPatch_px, *v = s_.variance.row(y) - kPatch_px;
+            const std::ptrdiff_t to = s_.channel[0].row(y + dy) + dx - s_.channel[0].row(y);
+            for (std::size_t x = 0; x < patchWidth_; ++x) {
+                const float dr = r[x] - (r + to)[x], dg = g[x] - (g + to)[x], db = b[x] - (b + to)[x];
+                square[x] = dr * dr + dg * dg + db * db;
+                noise[x] = v[x] + (v + to)[x];
             }
         }
     }
 
-    /// 1 for what is alike, 0 from where squares are twice what noise makes of them.
-    float likeness(int x) const {
-        float square = 0.0F;
-        float noise = 0.0F;
-        for (int c = x - kPatch_px; c <= x + kPatch_px; ++c) {
-            const auto at = static_cast<std::size_t>(std::clamp(c, 0, s_.width - 1));
-            square += column_[at];
-            noise += columnNoise_[at];
+    /// How alike the patches around the pixels of row y are.
+    void weigh(int y) {
+        std::fill(columnSquare_.begin(), columnSquare_.end(), 0.0F);
+        std::fill(columnNoise_.begin(), columnNoise_.end(), 0.0F);
+        for (int row = y; row <= y + 2 * kPatch_px; ++row) {
+            const float* square = &square_[static_cast<std::size_t>(row) * patchWidth_];
+            const float* noise = &noise_[static_cast<std::size_t>(row) * patchWidth_];
+            for (std::size_t x = 0; x < patchWidth_; ++x) columnSquare_[x] += square[x], columnNoise_[x] += noise[x];
         }
-        if (!(square > noise)) return 1.0F;
-        if (!(square < 2.0F * noise)) return 0.0F;
-        const float left = 2.0F - square / noise;
-        return left * left;
+        const float *s = columnSquare_.data(), *n = columnNoise_.data();
+        static_assert(kPatch_px == 2, "five columns are written out below");
+        for (std::size_t x = 0; x < width_; ++x)
+            like_[x] = likeness(s[x] + s[x + 1] + s[x + 2] + s[x + 3] + s[x + 4],
+                                n[x] + n[x + 1] + n[x + 2] + n[x + 3] + n[x + 4]);
     }
 
-    void add(int dx, int dy) {
-        compare(dx, dy);
-        for (int y = 0; y < rows_; ++y) {
-            if (first_ + y + dy < 0 || first_ + y + dy >= s_.height) continue;
-            addColumns(y);
-            for (int x = std::max(0, -dx); x < std::min(s_.width, s_.width - dx); ++x) {
-                const float w = dx == 0 && dy == 0 ? 1.0F : likeness(x);
-                if (!(w > 0.0F)) continue;
-                const std::size_t i = cells(y) + static_cast<std::size_t>(x);
-                const Values& v = s_.value[s_.at(x + dx, first_ + y + dy)];
-                for (std::size_t k = 0; k < kValues; ++k) sum_[i][k] += w * v[k];
-                weight_[i] += w;
-            }
+    void add(int y, int dx, int dy) {
+        const std::size_t here = static_cast<std::size_t>(y) * width_;
+        const std::size_t there = static_cast<std::size_t>(first_ + y + dy) * width_;
+        for (int x = std::max(0, -dx); x < std::min(s_.width, s_.width - dx); ++x) {
+            const float w = like_[static_cast<std::size_t>(x)];
+            if (!(w > 0.0F)) continue;
+            const Values& v = s_.value[there + static_cast<std::size_t>(x + dx)];
+            Values& sum = sum_[here + static_cast<std::size_t>(x)];
+            for (std::size_t k = 0; k < kValues; ++k) sum[k] += w * v[k];
+            weight_[here + static_cast<std::size_t>(x)] += w;
         }
     }
 
     const Source& s_;
     int first_, rows_;
+    std::size_t width_, patchWidth_;
     std::vector<Values> sum_;
-    std::vector<float> weight_, square_, noise_, column_, columnNoise_;
+    std::vector<float> weight_, square_, noise_, columnSquare_, columnNoise_, like_;
 };
 
 /// Standard error of four replicates over their mean, in stops; nothing for black.

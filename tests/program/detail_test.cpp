@@ -107,7 +107,7 @@ TEST_CASE("a detail shows the sensor's pixels with the grain that the report sta
     CHECK(o.out.find("signal to noise") != std::string::npos);
 }
 
-TEST_CASE("a detail shows the place of the picture that the report names", "[program]") {
+TEST_CASE("a detail shows the place of the picture that the report names", "[long][program]") {
     // A card whose lower right corner is near the middle: the detail lies off centre and is no mirror image. At
     // 1/400 s the curtain cuts the card in half, and has to at the same place.
     const auto folder = folderWith("detail-place", kCard);
