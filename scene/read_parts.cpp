@@ -1,4 +1,4 @@
-// [limits], [motion], [video]; [[edge]], [[variant]], [compare]: checked, and not used yet.
+// What commands use: [limits], [motion], [video], [[edge]], [[variant]], [compare].
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -25,25 +25,64 @@ void checkVariant(Draft& draft, const Fields& fields) {
     }
 }
 
-void checkEdge(const Fields& fields) {
-    if (!fields.sound("from") || !fields.sound("to")) return;
-    if (fields.triple("from") != fields.triple("to")) return;
-    fields.error("to",
-                 {"is the same point as `from`", "needed: a line across the shadow edge", {}});
+void readVariant(Draft& draft, const Object& variant) {
+    checkVariant(draft, variant.fields);
+    Variant read{variant.name, variant.fields.text("caption"), {}};
+    if (const Value* set = variant.fields.value("set"))
+        for (const Member& entry : set->members) read.keys.push_back(entry.name);
+    draft.scene.variants.push_back(std::move(read));
 }
 
-void checkCompare(Draft& draft) {
+void readEdge(Draft& draft, const Object& edge) {
+    const Fields& fields = edge.fields;
+    if (!fields.sound("from") || !fields.sound("to")) return;
+    if (fields.triple("from") == fields.triple("to"))
+        fields.error("to", {"is the same point as `from`", "needed: a line across the shadow edge", {}});
+    else if (fields.flag("on"))
+        draft.scene.edges.push_back({edge.name, metres(fields.triple("from")), metres(fields.triple("to"))});
+}
+
+Compare::By byFrom(const std::string& word) {
+    return word == "iso"        ? Compare::By::iso
+           : word == "shutter"  ? Compare::By::shutter
+           : word == "aperture" ? Compare::By::aperture
+           : word == "none"     ? Compare::By::none
+                                : Compare::By::power;
+}
+
+/// Default probes count, too; so the scene's are asked and not the file's.
+void readEqualAt(Draft& draft, const Fields& fields) {
+    if (!fields.sound("equal_at")) return;
+    const std::string name = fields.text("equal_at");
+    std::vector<std::string> names;
+    for (const Probe& probe : draft.scene.probes) names.push_back(probe.name);
+    draft.scene.compare.equalAt = name;
+    if (std::find(names.begin(), names.end(), name) != names.end() || draft.messages().hasErrors()) return;
+    fields.error("equal_at", {fmt::format("there is no probe \"{}\"", name),
+                              names.empty() ? std::string("the set has no probe") : "known here: " + joined(names),
+                              didYouMean(name, names)});
+}
+
+void readCompare(Draft& draft) {
     const Fields& fields = draft.section("compare");
-    namedObject(draft, fields, "equal_at", "probe");
+    Compare& compare = draft.scene.compare;
+    readEqualAt(draft, fields);
+    compare.by = byFrom(fields.text("by"));
     const Value* lamps = fields.sound("lamps") ? fields.value("lamps") : nullptr;
-    if (lamps == nullptr || !lamps->isList()) return;
+    if (lamps == nullptr || !lamps->isList()) {
+        compare.lamps = fields.text("lamps") == "all" ? Compare::Lamps::all : Compare::Lamps::changed;
+        return;
+    }
+    compare.lamps = Compare::Lamps::named;
     std::vector<std::string> names;
     for (const Object* light : draft.all("light")) names.push_back(light->name);
-    for (const Value& entry : lamps->list)
+    for (const Value& entry : lamps->list) {
+        compare.named.push_back(entry.text);
         if (std::find(names.begin(), names.end(), entry.text) == names.end())
             draft.messages().error(
                 entry.place, {fmt::format("compare.lamps: there is no light \"{}\"", entry.text),
                               "known here: " + joined(names), didYouMean(entry.text, names)});
+    }
 }
 
 double secondsOf(const Fields& limits, std::size_t i) {
@@ -97,31 +136,15 @@ void readVideo(Draft& draft) {
     draft.scene.video = Video{fields.number("fps"), fields.number("shutter_angle"), fields.number("mains")};
 }
 
-/// One warning a section, where it first stands.
-void warnOfUnused(Draft& draft) {
-    for (const Member& member : draft.root.members) {
-        const Section* section = findSection(member.name);
-        if (section == nullptr || section->built) continue;
-        const bool list = section->form == Section::Form::list;
-        const Place place =
-            list && !member.value.list.empty() ? member.value.list[0].place : member.value.place;
-        draft.warn(place, "not-in-this-version",
-                   fmt::format("{} is checked and not used: not in this version",
-                               list ? fmt::format("[[{}]]", section->name)
-                                    : fmt::format("[{}]", section->name)));
-    }
-}
-
 }  // namespace
 
 void readOtherParts(Draft& draft) {
-    for (const Object* edge : draft.all("edge")) checkEdge(edge->fields);
-    for (const Object* variant : draft.all("variant")) checkVariant(draft, variant->fields);
-    checkCompare(draft);
+    for (const Object* edge : draft.all("edge")) readEdge(draft, *edge);
+    for (const Object* variant : draft.all("variant")) readVariant(draft, *variant);
+    readCompare(draft);
     checkLimits(draft.section("limits"));
     draft.scene.limits = limitsFrom(draft.section("limits"));
     readVideo(draft);
-    warnOfUnused(draft);
 }
 
 }  // namespace keyfall

@@ -50,6 +50,30 @@ struct Video {
     double mains_Hz = 50.0;
 };
 
+/// A line across a shadow edge, as `[[edge]]` has it; on whatever surface it lies.
+struct EdgeLine {
+    std::string name;
+    glm::vec3 from_m{0.0F};
+    glm::vec3 to_m{0.0F};
+};
+
+/// The same set with changes. They are made by reading the file anew with ReadOptions::variant.
+struct Variant {
+    std::string name;
+    std::string caption;
+    std::vector<std::string> keys;  ///< paths of the keys that it changes: "light.key.modifier"
+};
+
+/// How variants are brought to equal exposure.
+struct Compare {
+    enum class By { power, iso, shutter, aperture, none };
+    enum class Lamps { changed, all, named };
+    std::string equalAt;             ///< a probe's name; empty: the first incident one
+    By by = By::power;
+    Lamps lamps = Lamps::changed;
+    std::vector<std::string> named;  ///< of Lamps::named
+};
+
 struct Camera {
     glm::vec3 lens_m{0.0F};           ///< lens centre
     Frame frame;                      ///< z: viewing direction, x: right in the picture, y: up
@@ -197,6 +221,9 @@ struct Scene {
     Limits limits;
     std::optional<double> motion_mps;  ///< speed of the subject across the picture
     std::optional<Video> video;
+    std::vector<EdgeLine> edges;       ///< none: the program finds each light's main cast shadow
+    std::vector<Variant> variants;     ///< all of the file, also when one of them is read
+    Compare compare;
     bool probesAreDefault = false;     ///< front, lit-side, shadow-side, background
     std::vector<Warning> warnings;
     std::vector<FilledDefault> defaults;
