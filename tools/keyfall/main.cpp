@@ -13,6 +13,7 @@
 #include "prepare.h"
 #include "renderer/film/memory.h"
 #include "renderer/photograph/write_file.h"
+#include "set_reader.h"
 
 namespace keyfall {
 namespace {
@@ -116,6 +117,8 @@ int run(int argc, char** argv) {
     } catch (const CommandLineError& e) {
         fmt::print(stderr, "keyfall: error: {}\n", e.what());
         return kBadCommandLine;
+    } catch (const UnreadableSet& e) {
+        return e.exitCode;
     } catch (const SceneError& e) {
         fmt::print(stderr, "{}: error: {}\n", asked.options.scene, e.what());
         return kBadScene;
