@@ -3,7 +3,6 @@
 #include <fmt/core.h>
 
 #include "chosen_lights.h"
-#include "scene_input.h"
 
 namespace keyfall {
 

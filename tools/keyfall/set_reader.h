@@ -11,6 +11,7 @@
 
 #include "prepare.h"
 #include "report.h"
+#include "scene_input.h"
 #include "scene/library.h"
 
 namespace keyfall {
