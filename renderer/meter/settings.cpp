@@ -49,7 +49,24 @@ void visitAll(const SettingsInput& input, const SettingsRanges& ranges, Visit vi
             }
 }
 
+/// Dials whose steps do not coincide are tried around the move that is wanted, up to 0.2 stop off it.
+constexpr int kMoreMoves = 16;
+constexpr double kMoveStep_stops = 0.025;
+
+Setting movedTo(const SettingsInput& input, const LightAtProbe& light, Setting s, double by_stops) {
+    s.power_stops = movedPowers(input, by_stops);
+    s.stopsOver = light.stopsOver(s);
+    return s;
+}
+
 }  // namespace
+
+bool isExact(const Setting& s) {
+    return std::abs(s.stopsOver) <= kCloseEnough_stops + 1e-9;
+}
+bool isNear(const Setting& s) {
+    return std::abs(s.stopsOver) <= kNearest_stops + 1e-9;
+}
 
 LightAtProbe::LightAtProbe(const SettingsInput& input, int leftOut) : input_(input) {
     for (const SettingsLight& l : input.lights) atFull_.push_back(meanOf(l.atFull, leftOut));
@@ -111,7 +128,9 @@ MoveRange moveRange(const SettingsInput& input) {
 }
 
 double steppedPower_stops(const SettingsLight& light, double wanted_stops) {
-    const double step = light.step_stops.value_or(kUsualPowerStep_stops);
+    if (!light.step_stops)
+        return std::min(0.0, std::max(wanted_stops, light.lowest_stops.value_or(wanted_stops)));
+    const double step = *light.step_stops;
     // 1e-6 of a step: ten tenths are a whole stop, whatever the last bit says.
     const double most = light.lowest_stops ? std::floor(-*light.lowest_stops / step + 1e-6) : 1e9;
     return -step * std::clamp(std::round(-wanted_stops / step), 0.0, most);
@@ -146,8 +165,13 @@ Setting withBestPower(const SettingsInput& input, const LightAtProbe& light, Set
     // Where the light that stays is too much, the lamps go as low as they can.
     const double wanted = light.moveNeeded_stops(s).value_or(range.least);
     if (!std::isfinite(wanted)) return s;
-    s.power_stops = movedPowers(input, std::clamp(wanted, range.least, range.most));
-    s.stopsOver = light.stopsOver(s);
+    const Setting camera = s;
+    s = movedTo(input, light, camera, std::clamp(wanted, range.least, range.most));
+    for (int i = 0; i < kMoreMoves && !isExact(s); ++i) {
+        const double by_stops = wanted + (i % 2 == 0 ? 1.0 : -1.0) * kMoveStep_stops * (i / 2 + 1);
+        Setting other = movedTo(input, light, camera, std::clamp(by_stops, range.least, range.most));
+        if (std::abs(other.stopsOver) < std::abs(s.stopsOver)) s = std::move(other);
+    }
     return s;
 }
 
@@ -158,7 +182,7 @@ std::vector<Setting> possibleSettings(const SettingsInput& input, const Settings
     double lastAperture = 0.0;
     ApertureCosts ofAperture;
     visitAll(input, ranges, [&](const LightAtProbe&, Setting s) {
-        if (!(std::abs(s.stopsOver) <= kExposureTolerance_stops + 1e-9)) return;
+        if (!isNear(s)) return;
         if (s.aperture.exact != lastAperture)
             ofAperture = apertureCosts(input, lastAperture = s.aperture.exact);
         s.costs = costsOf(input, s, ofAperture);

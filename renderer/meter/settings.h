@@ -36,12 +36,11 @@ struct SettingsInput {
     double greyAtIso100_e = 0.0;       ///< electrons of one green pixel at mid grey, ISO 100
 };
 
-/// What the exposure may be off: half a third of a stop, the step of a dial.
-inline constexpr double kExposureTolerance_stops = 1.0 / 6.0;
-/// Powers that are no further off than this stay as they are: half a tenth, the usual step of a lamp.
+/// What a proposal may be off the wish: half a tenth, the usual step of a lamp. Powers that are no further
+/// off stay as they are.
 inline constexpr double kCloseEnough_stops = 0.05;
-/// Step of a lamp of which it is not known. Common practice, no source.
-inline constexpr double kUsualPowerStep_stops = 0.1;
+/// What may still be shown as a nearest setting, where dials come no nearer: half a third of a stop.
+inline constexpr double kNearest_stops = 1.0 / 6.0;
 
 struct SettingCosts {
     double depth_m = 0.0;                 ///< depth of field, may be infinite
@@ -103,7 +102,8 @@ struct MoveRange {
 };
 MoveRange moveRange(const SettingsInput& input);
 
-/// The nearest power that the lamp's dial has: whole steps under full, not under its lowest.
+/// The nearest power that the lamp's dial has: whole steps under full, not under its lowest. A lamp without
+/// a step is set steplessly.
 double steppedPower_stops(const SettingsLight& light, double wanted_stops);
 /// Powers after all moving lamps changed by `by_stops`, each put on its own dial.
 std::vector<double> movedPowers(const SettingsInput& input, double by_stops);
@@ -111,7 +111,8 @@ std::vector<double> movedPowers(const SettingsInput& input, double by_stops);
 /// The camera as set, lamps as set.
 Setting settingAsSet(const SettingsInput& input);
 /// Powers for this aperture, shutter and ISO that come nearest to the wish; as set where they are near
-/// enough. No costs.
+/// enough. Of lamps whose dials stand between each other's steps one may go a step further than another.
+/// No costs.
 Setting withBestPower(const SettingsInput& input, const LightAtProbe& light, Setting camera);
 
 /// Values that may be used: third stops within the limits, and the value as set if it lies within them.
@@ -124,7 +125,10 @@ SettingsRanges rangesOf(const SettingsInput& input);
 /// Names a limit that leaves nothing, what is allowed and a fix; empty when all is well.
 std::string whyNothingIsLeft(const SettingsInput& input, const SettingsRanges& ranges);
 
-/// Every setting within `ranges` whose exposure is within the tolerance, with costs; in no order.
+/// Within kCloseEnough_stops of the wish: a proposal. Else it is at best a nearest setting.
+bool isExact(const Setting& setting);
+bool isNear(const Setting& setting);  ///< within kNearest_stops
+/// Every setting within `ranges` that is no further off than kNearest_stops, with costs; in no order.
 std::vector<Setting> possibleSettings(const SettingsInput& input, const SettingsRanges& ranges);
 /// The one that comes nearest to the wish, whatever it is off; with costs.
 Setting nearestSetting(const SettingsInput& input, const SettingsRanges& ranges);

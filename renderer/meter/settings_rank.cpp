@@ -57,12 +57,12 @@ double rounded(double x) {
 std::vector<double> orderKey(const SettingsInput& input, const std::vector<Limits::Prefer>& prefer,
                              const Setting& s) {
     const Measures m = measuresOf(input, s);
-    std::vector<double> key;
+    std::vector<double> key{isExact(s) ? 0.0 : 1.0};
     for (const Limits::Prefer p : prefer) key.push_back(m.grade[at(p)]);
     for (const Limits::Prefer p : prefer) key.push_back(rounded(m.fine[at(p)]));
     for (const Limits::Prefer p : prefer) key.push_back(rounded(m.raw[at(p)]));
     key.push_back(std::floor(m.raw[kPreferences] / kNoticeable[kPreferences]));
-    key.push_back(std::round(std::abs(s.stopsOver) * 10.0));
+    key.push_back(isExact(s) ? 0.0 : std::round(std::abs(s.stopsOver) * 10.0));
     key.push_back(changedOf(input, s).count());
     key.push_back(rounded(std::abs(s.stopsOver)));
     return key;

@@ -103,8 +103,10 @@ TEST_CASE("a power is put on the lamp's own dial and not under its lowest", "[se
     CHECK(steppedPower_stops(l, -1.74) == Approx(-2.0));
     l.lowest_stops = -2.6;  // the dial's last whole step above it is 1/4
     CHECK(steppedPower_stops(l, -2.6) == Approx(-2.0));
-    l.step_stops.reset();  // a tenth: common practice
-    CHECK(steppedPower_stops(l, -1.74) == Approx(-1.7));
+    l.step_stops.reset();  // set steplessly
+    CHECK(steppedPower_stops(l, -1.74) == -1.74);
+    CHECK(steppedPower_stops(l, 0.4) == 0.0);
+    CHECK(steppedPower_stops(l, -2.9) == -2.6);
 }
 
 TEST_CASE("lamps move together until the first is at full or at its lowest", "[settings]") {
@@ -245,7 +247,6 @@ TEST_CASE("what a lamp lacks: stops, distance, ISO, aperture, flux", "[settings]
     CHECK(needs[0].distance_m == Approx(0.4));
     CHECK(needs[0].leastFlux == Approx(4000.0));
     const OneChange change = oneChanges(in, rangesOf(in));
-    // A sixth of a stop may be missing: of the third stops, the exact ones are the first that do.
     CHECK(change.iso.value().iso.asWritten == 400);
     CHECK(change.aperture.value().aperture.asWritten == 5.6);
     CHECK_FALSE(change.shutter.has_value());
@@ -293,7 +294,7 @@ TEST_CASE("every setting keeps limits, dials and the tolerance", "[settings]") {
     const auto all = possibleSettings(in, rangesOf(in));
     CHECK(all.size() > 20);
     for (const Setting& s : all) {
-        CHECK(std::abs(s.stopsOver) <= kExposureTolerance_stops + 1e-9);
+        CHECK(std::abs(s.stopsOver) <= 1.0 / 6.0 + 1e-9);
         CHECK(s.power_stops[0] <= 0.0);
         CHECK(s.power_stops[0] >= -3.0 - 1e-9);
         CHECK(std::abs(s.power_stops[0] * 10.0 - std::round(s.power_stops[0] * 10.0)) < 1e-6);
@@ -450,8 +451,9 @@ ProbeReading read(const Scene& scene, std::uint32_t seed) {
 
 }  // namespace
 
-TEST_CASE("each setting proposed for 20 random sets, metered again, exposes as stated", "[settings]") {
+TEST_CASE("each setting proposed for 20 random sets, metered again, is within 0.05 stop of the wish", "[settings]") {
     int proposed = 0;
+    int nearest = 0;
     int closeUps = 0;
     for (int number = 0; number < 20; ++number) {
         const Set set = randomSet(number);
@@ -467,12 +469,15 @@ TEST_CASE("each setting proposed for 20 random sets, metered again, exposes as s
             again.scene.camera.iso = row.iso;
             for (std::size_t l = 0; l < row.power_stops.size(); ++l)
                 again.scene.lights[l].power_stops = row.power_stops[l];
-            const ProbeReading metered = read(again.scene, 77);
-            CHECK(std::abs(metered.pictureStopsOver.value().value - row.stopsOver) <= 0.05);
-            CHECK(std::abs(row.stopsOver) <= kExposureTolerance_stops + 1e-9);
-            ++proposed;
+            const Measured over = read(again.scene, 77).pictureStopsOver.value();
+            // Both readings are sure to their 95 % intervals, of which one in ten rows may miss by a third.
+            const double sure_stops = over.interval95.half() + stopsOverOf(in, row).interval95.half();
+            CHECK(std::abs(over.value - row.stopsOver) <= 0.01 + sure_stops);
+            CHECK(std::abs(over.value) <= (isExact(row) ? 0.05 : 1.0 / 6.0) + 0.01 + sure_stops);
+            (isExact(row) ? proposed : nearest) += 1;
         }
     }
-    CHECK(proposed > 60);
+    CHECK(proposed > 40);
+    CHECK(nearest < proposed);
     CHECK(closeUps == 4);
 }

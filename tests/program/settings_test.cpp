@@ -73,7 +73,7 @@ aim = [0, 0, 0]
         INFO(arguments);
         CHECK(pictureOver(reportOf(arguments, folder)) ==
               Approx(row.at("picture_stops_over").get<double>()).margin(0.05));
-        CHECK(std::abs(row.at("picture_stops_over").get<double>()) <= 1.0 / 6.0 + 1e-9);
+        CHECK(std::abs(row.at("picture_stops_over").get<double>()) <= 0.05 + 1e-9);
         CHECK(row.at("picture_stops_over_interval95").size() == 2);
         CHECK(row.at("ambient_stops").is_number());
     }
@@ -99,7 +99,7 @@ TEST_CASE("settings: a lamp that is too weak, where it would do, and what else w
         CHECK(s.at("remedies").at("distance_cm").at("bulb").get<double>() ==
               Approx(80.0 * std::exp2(-0.5 * stops)).epsilon(0.01));
         CHECK(s.at("remedies").at("distance_picture_stops_over").get<double>() == Approx(0.0).margin(0.05));
-        CHECK(s.at("remedies").at("iso") == 250);  // of 2.21 stops ISO 200 leaves more than a sixth
+        CHECK(s.at("remedies").at("iso") == 250);  // the first third above 2.21 stops; the lamp comes down
         CHECK(s.at("remedies").at("shutter_s").is_null());
         CHECK(s.at("least_lumen_seconds").at("bulb").get<double>() ==
               Approx(1287.0 * std::exp2(stops)).epsilon(0.01));
@@ -145,6 +145,26 @@ TEST_CASE("settings: limits are kept, and limits that cannot be met are told wit
         CHECK(row.at("iso") == 100);
         CHECK(row.at("shutter_s").get<double>() >= 0.0049);
     }
+}
+
+TEST_CASE("settings: what third stops alone leave is a nearest setting and no proposal", "[program]") {
+    // f/8 at 1287 lm*s: 0.12 stop less of it and no lamp that moves leave every third stop 0.12 under (or 0.21 over).
+    const auto folder = folderWith("settings-near", kBulb);
+    const std::string fixed = "settings set.toml --move none --set camera.close_up=compensated --set light.bulb.lumen_seconds=";
+    const auto report = reportOf(fixed + std::to_string(1286.796 * std::exp2(-0.12)), folder);
+    const auto& s = report.at("settings");
+    CHECK(s.at("choices").empty());
+    REQUIRE_FALSE(s.at("near").empty());
+    for (const auto& row : s.at("near")) {
+        CHECK(row.at("picture_stops_over").get<double>() == Approx(-0.12).margin(0.01));
+        CHECK(row.at("warnings").at(0).at("code") == "off-wish");
+    }
+    CHECK(s.at("nearest") == s.at("near").at(0));
+    CHECK_THAT(warning(report, "only-nearest"), Contains("0.12 stop under the wish"));
+    CHECK(warning(report, "no-setting").empty());
+    const auto exact = reportOf(fixed + std::to_string(1286.796), folder);
+    CHECK_FALSE(exact.at("settings").at("choices").empty());
+    CHECK(exact.at("settings").at("nearest").is_null());
 }
 
 TEST_CASE("settings: what it refuses, and why", "[program]") {

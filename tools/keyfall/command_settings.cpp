@@ -72,12 +72,11 @@ SettingsReport settingsFor(const Report& report, const ProbeReading& reading, co
     const std::string why = whyNothingIsLeft(r.input, ranges);
     if (!why.empty()) throw SceneError(why);
     r.asSet = settingAsSet(r.input);
-    r.choices = rankedSettings(r.input, possibleSettings(r.input, ranges),
-                               static_cast<std::size_t>(options.settings.rows));
-    if (r.choices.empty()) {
-        r.nearest = nearestSetting(r.input, ranges);
-        r.shortWithinLimits_stops = shortWithinLimits_stops(r.input, ranges);
-    }
+    for (Setting& s : rankedSettings(r.input, possibleSettings(r.input, ranges),
+                                     static_cast<std::size_t>(options.settings.rows)))
+        (isExact(s) ? r.choices : r.near).push_back(std::move(s));
+    if (r.choices.empty()) r.shortWithinLimits_stops = shortWithinLimits_stops(r.input, ranges);
+    if (r.choices.empty() && r.near.empty()) r.near.push_back(nearestSetting(r.input, ranges));
     r.needs = lampNeeds(r.input);
     for (std::size_t n = 0; n < r.needs.size(); ++n) r.short_stops.push_back(shortOf(r.input, n));
     if (std::none_of(r.needs.begin(), r.needs.end(), lampCannot)) return r;

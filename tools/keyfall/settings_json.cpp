@@ -71,7 +71,9 @@ nlohmann::ordered_json jsonOf(const Report& report, const SettingsReport& r) {
     j["as_set"] = settingJson(r.input, r.asSet);
     j["choices"] = Json::array();
     for (const Setting& s : r.choices) j["choices"].push_back(settingJson(r.input, s));
-    j["nearest"] = r.nearest ? settingJson(r.input, *r.nearest) : Json(nullptr);
+    j["nearest"] = r.choices.empty() ? settingJson(r.input, r.near.front()) : Json(nullptr);
+    j["near"] = Json::array();
+    for (const Setting& s : r.near) j["near"].push_back(settingJson(r.input, s));
     j["short_within_limits_stops"] = number(r.shortWithinLimits_stops);
     for (const char* part : {"short_by_stops", "short_by_stops_interval95", "over_by_stops",
                              "least_lumen_seconds", "least_lumens"})

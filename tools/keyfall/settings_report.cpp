@@ -18,6 +18,10 @@ std::string shutterValue(double asWritten_s) {
     return fmt::format("{:.6g}", asWritten_s);
 }
 
+std::string offText(const Setting& s) {
+    return fmt::format("{:.2f} stop {} the wish", std::abs(s.stopsOver), s.stopsOver > 0.0 ? "over" : "under");
+}
+
 void warnOfTime(const SettingsInput& input, const SettingCosts& c, std::vector<Warning>& warnings) {
     const double limit_s = handheldLimit_s(input.camera.focalLength_m, input.camera.sensor_m);
     if (isTooSlowByHand(c.lightTime_s, limit_s)) {
@@ -53,6 +57,7 @@ std::vector<std::string> setOptionsOf(const SettingsInput& input, const Setting&
 std::vector<Warning> warningsOf(const SettingsInput& input, const Setting& s) {
     const SettingCosts& c = s.costs;
     std::vector<Warning> warnings;
+    if (!isExact(s)) warnings.push_back({"off-wish", "the picture is " + offText(s)});
     if (hasFlash(input) && s.shutter_s.exact < input.camera.flashSync_s * (1.0 - 1e-6))
         warnings.push_back({"shutter-faster-than-sync",
                             "the shutter is faster than flash_sync: part of the frame gets no flash"});
@@ -88,12 +93,12 @@ std::vector<Warning> warningsOf(const SettingsReport& r) {
     std::vector<Warning> warnings;
     for (const LampNeed& n : r.needs) {
         const std::string& name = r.input.lights[n.light].name;
-        if (n.short_stops > kExposureTolerance_stops)
+        if (n.short_stops > kCloseEnough_stops)
             warnings.push_back(
                 {"lamp-too-weak",
                  fmt::format("light {}: {:.1f} stops short at full power, with the camera as set", name,
                              n.short_stops)});
-        if (n.over_stops > kExposureTolerance_stops)
+        if (n.over_stops > kCloseEnough_stops)
             warnings.push_back(
                 {"lamp-too-strong",
                  fmt::format("light {}: {:.1f} stops too much at its lowest power, with the camera as set",
@@ -106,6 +111,13 @@ std::vector<Warning> warningsOf(const SettingsReport& r) {
                             "with the camera as set, light that stays as it is is too much already, or no "
                             "lamp that may move sends any"});
     if (!r.choices.empty()) return warnings;
+    if (isNear(r.near.front())) {
+        warnings.push_back({"only-nearest",
+                            fmt::format("no setting comes within {:g} stop of the wish: dials of camera and lamps go in "
+                                        "coarser steps; the nearest is {}",
+                                        kCloseEnough_stops, offText(r.near.front()))});
+        return warnings;
+    }
     const double by = r.shortWithinLimits_stops;
     std::string why = "no setting within the limits exposes it";
     if (by > 0.0) why += fmt::format(": {:.1f} stops short with all that they allow", by);

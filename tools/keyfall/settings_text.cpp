@@ -78,7 +78,7 @@ std::string table(const SettingsReport& r) {
     std::vector<std::pair<std::string, const Setting*>> rows = {{"as set", &r.asSet}};
     for (std::size_t i = 0; i < r.choices.size(); ++i)
         rows.emplace_back(fmt::format("{}", i + 1), &r.choices[i]);
-    if (r.nearest) rows.emplace_back("near", &*r.nearest);
+    for (const Setting& s : r.near) rows.emplace_back("near", &s);
     std::size_t width = 5;
     for (const auto& [number, s] : rows)
         width = std::max(width, powersText(r.input, *s, changedOf(r.input, *s)).size());
@@ -125,9 +125,10 @@ std::string placeText(const SettingsReport& r, std::size_t n) {
             "by the inverse square alone it would have to be at about {:.2g} cm (not metered there; now "
             "{:.0f} cm)",
             cm, now_cm);
-    const bool can = std::abs(r.place->stopsOver->value) <= kExposureTolerance_stops;
+    const double off_stops = std::abs(r.place->stopsOver->value);
+    const char* can = off_stops <= kCloseEnough_stops ? "can" : off_stops <= kNearest_stops ? "nearly can" : "still cannot";
     return fmt::format("at {:.0f} cm it {} (metered there: picture {}; now {:.0f} cm)", cm,
-                       can ? "can" : "still cannot", overText(r.place->stopsOver->value), now_cm);
+                       can, overText(r.place->stopsOver->value), now_cm);
 }
 
 std::string needLines(const SettingsReport& r) {
@@ -135,7 +136,7 @@ std::string needLines(const SettingsReport& r) {
     for (std::size_t n = 0; n < r.needs.size(); ++n) {
         const LampNeed& need = r.needs[n];
         const SettingsLight& light = r.input.lights[need.light];
-        const bool weak = need.short_stops > kExposureTolerance_stops;
+        const bool weak = need.short_stops > kCloseEnough_stops;
         if (!lampCannot(need)) {
             text += fmt::format(
                 "{} needs {} with the camera as set; the least lamp that would do: {} at full power\n",
@@ -172,14 +173,16 @@ std::string textOf(const Report& report, const SettingsReport& r) {
                                    report.scene.file.filename().string(), r.probe,
                                    stopsOverOf(r.input, r.asSet).interval95.half(), preferText(r.input));
     text += table(r) + needLines(r);
-    if (!r.choices.empty()) {
-        std::string command = "row 1: keyfall render " + report.scene.file.string();
-        for (const std::string& s : setOptionsOf(r.input, r.choices.front())) command += " --set " + s;
+    if (!r.choices.empty() || isNear(r.near.front())) {
+        std::string command = r.choices.empty() ? "near" : "row 1";
+        command += ": keyfall render " + report.scene.file.string();
+        for (const std::string& s : setOptionsOf(r.input, r.choices.empty() ? r.near.front() : r.choices.front()))
+            command += " --set " + s;
         text += command + "\n";
     }
     for (const Warning& w : warningsFromNumbers(report)) text += fmt::format("warning: {}\n", w.text);
     for (const Warning& w : warningsOf(r))
-        if (w.code == "no-setting" || w.code == "light-that-stays")
+        if (w.code == "no-setting" || w.code == "only-nearest" || w.code == "light-that-stays")
             text += fmt::format("warning: {}\n", w.text);
     return text;
 }
