@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "renderer/film/reading.h"
+#include "scene/motion.h"
 #include "scene/scene.h"
 
 namespace keyfall {
@@ -49,8 +50,10 @@ struct SettingCosts {
     double worstBlur_m = 0.0;             ///< on the sensor, of the subject's ends, diffraction included
     double airy_m = 0.0;                  ///< diameter of the Airy disc on the sensor at 550 nm
     double snr_dB = 0.0;                  ///< of mid grey, one pixel
-    double lightTime_s = 0.0;             ///< mean time that the light takes, by its share: blur follows it
+    Drawing drawing;                      ///< what light draws what moves
+    double lightTime_s = 0.0;             ///< its time; where no lamp says it, the usual one of a flash
     std::optional<double> motion_px;      ///< what the subject moves meanwhile, in the sensor's pixels
+    std::optional<double> ghost_px;       ///< and within the shutter, under continuous light beside a flash
     std::optional<double> ambient_stops;  ///< continuous light over flash; empty where one is missing
 };
 

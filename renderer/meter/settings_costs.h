@@ -22,9 +22,9 @@ SettingCosts costsOf(const SettingsInput& input, const Setting& setting);
 /// Signal over noise of mid grey, one green pixel, dB: a speed s times as high leaves 1/s of the electrons.
 double snrOfGrey_dB(const SettingsInput& input, double iso);
 
-/// Time above half of its peak that a flash takes, s; without figures 1/1000 s (t0.5 of studio flash is
-/// 1/800 to 1/2000 s: common practice).
-double flashTime_s(const SettingsLight& light, double power_stops);
+/// A flash of which no time is known, for the order alone, s: t0.5 of studio flash is 1/800 to 1/2000 s
+/// (common practice, no source).
+inline constexpr double kUsualFlash_s = 1.0 / 1000.0;
 
 /// Share of the subject's depth within the depth of field, as focused, 0 to 1.
 double sharpDepthShare(const Camera& camera, double aperture, glm::dvec2 subject_m);

@@ -213,27 +213,39 @@ TEST_CASE("costs: depth, stack, Airy disc, grain, flash duration by their formul
     // 957.5, sqrt(8) worse but for the read noise.
     CHECK(snrOfGrey_dB(in, 100.0) == Approx(38.84).margin(0.01));
     CHECK(snrOfGrey_dB(in, 800.0) == Approx(29.77).margin(0.01));
-    SettingsLight tube = lamp(LightKind::flash, 1.0);
-    CHECK(flashTime_s(tube, 0.0) == Approx(0.001));
+    CHECK_FALSE(costsOf(in, s).drawing.time_s.has_value());
+    SettingsLight& tube = in.lights[0];
     tube.t05_s = 1.0 / 1200;
     tube.t05Lowest_s = 1.0 / 10800;  // nine times shorter, eight stops down: three times at half way
-    CHECK(flashTime_s(tube, 0.0) == Approx(1.0 / 1200));
-    CHECK(flashTime_s(tube, -4.0) == Approx(1.0 / 3600));
-    CHECK(flashTime_s(tube, -8.0) == Approx(1.0 / 10800));
+    for (const glm::dvec2 powerAndTime : {glm::dvec2(0, 1.0 / 1200), {-4, 1.0 / 3600}, {-8, 1.0 / 10800}}) {
+        s.power_stops = {powerAndTime.x};
+        CHECK(costsOf(in, s).drawing.time_s.value() == Approx(powerAndTime.y));
+    }
 }
 
-TEST_CASE("motion blur counts a flash by its duration and continuous light by the shutter", "[settings]") {
-    // Half of the light each: the mean of 1/1000 s and 1/8 s. A subject of 10 cm/s at m = 0.1 runs 10 mm/s
-    // over the sensor, 6 um pixels: 1667 a second.
+TEST_CASE("motion: a flash 2 stops over the rest draws, with a ghost; else the shutter", "[settings]") {
+    // README, "Motion". A subject of 10 cm/s at m = 0.1 runs 10 mm/s over the sensor, 6 um pixels: 1667 a second.
     SettingsInput in = input({lamp(LightKind::flash, 160.0), ambient(160.0 * 8.0)});
+    in.lights[0].t05_s = 0.001;
     in.motion_mps = 0.1;
     in.camera.focusDistance_m = 11.0 * in.camera.focalLength_m;
     Setting s = camera(11, 1.0 / 8, 100);
     s.power_stops = {0.0, 0.0};
-    const double time_s = 0.5 * (0.001 + 0.125);
-    CHECK(costsOf(in, s).lightTime_s == Approx(time_s));
-    CHECK(costsOf(in, s).motion_px.value() == Approx(time_s * 0.01 / 6e-6));
-    CHECK(costsOf(in, s).ambient_stops.value() == Approx(0.0).margin(1e-9));
+    const SettingCosts even = costsOf(in, s);
+    CHECK(even.ambient_stops.value() == Approx(0.0).margin(1e-9));
+    CHECK_FALSE(even.drawing.flash);
+    CHECK(even.lightTime_s == Approx(0.125));
+    CHECK(even.motion_px.value() == Approx(0.125 * 0.01 / 6e-6));
+    CHECK_FALSE(even.ghost_px.has_value());
+    CHECK(isShaken(even.drawing, 1.0 / 85));
+    s.shutter_s = engravedShutter(1.0 / 30);  // 2 stops under the flash
+    const SettingCosts under = costsOf(in, s);
+    CHECK(under.drawing.flash);
+    CHECK(under.motion_px.value() == Approx(0.001 * 0.01 / 6e-6));
+    CHECK(under.ghost_px.value() == Approx(0.01 / 32.0 / 6e-6));
+    CHECK_FALSE(isShaken(under.drawing, 1.0 / 85));
+    in.lights[0].t05_s.reset();
+    CHECK_FALSE(costsOf(in, s).motion_px.has_value());  // unknown, not 0
 }
 
 TEST_CASE("what a lamp lacks: stops, distance, ISO, aperture, flux", "[settings]") {

@@ -19,8 +19,10 @@ void putCosts(Json& j, const SettingsInput& input, const Setting& s) {
     j["frames"] = c.frames > 0 && input.subject_m ? Json(c.frames) : Json(nullptr);
     j["airy_um"] = c.airy_m * 1e6;
     j["snr_db"] = number(c.snr_dB);
-    j["light_time_s"] = c.lightTime_s;
+    j["light_time_s"] = c.drawing.time_s ? Json(*c.drawing.time_s) : Json(nullptr);
+    j["light_time"] = c.drawing.flash ? "flash" : "shutter";
     j["motion_px"] = c.motion_px ? number(*c.motion_px) : Json(nullptr);
+    if (c.ghost_px) j["ghost_px"] = number(*c.ghost_px);
     put(j, "ambient_stops", ambientOf(input, s));
 }
 

@@ -24,7 +24,7 @@ std::string offText(const Setting& s) {
 
 void warnOfTime(const SettingsInput& input, const SettingCosts& c, std::vector<Warning>& warnings) {
     const double limit_s = handheldLimit_s(input.camera.focalLength_m, input.camera.sensor_m);
-    if (isTooSlowByHand(c.lightTime_s, limit_s)) {
+    if (isShaken(c.drawing, limit_s)) {
         if (input.camera.support == Support::hand)
             warnings.push_back(
                 {"shake",
@@ -37,6 +37,10 @@ void warnOfTime(const SettingsInput& input, const SettingCosts& c, std::vector<W
     if (c.motion_px && *c.motion_px > 1.0)
         warnings.push_back(
             {"motion-blur", fmt::format("the subject moves {:.1f} pixels meanwhile", *c.motion_px)});
+    if (c.ghost_px && *c.ghost_px > 1.0 && *c.ambient_stops > kUnseenAmbient_stops)
+        warnings.push_back({"ghost", fmt::format("the continuous light draws a ghost over {:.1f} pixels", *c.ghost_px)});
+    if (input.motion_mps && !c.drawing.time_s)
+        warnings.push_back({"flash-duration-unknown", "no flash lamp that is on says how long it lasts (t05)"});
 }
 
 }  // namespace

@@ -67,7 +67,7 @@ std::string row(const std::string& number, const SettingsInput& input, const Set
                                    powersText(input, s, changed), powerWidth, overText(s.stopsOver),
                                    apertureReading(LightAtProbe(input).meterAperture(s)), sharpText(input, c),
                                    framesText(input, c), fmt::format("{:.0f} µm", c.airy_m * 1e6),
-                                   fmt::format("{:.1f} dB", c.snr_dB), timeText(c.lightTime_s));
+                                   fmt::format("{:.1f} dB", c.snr_dB), c.drawing.time_s ? timeText(*c.drawing.time_s) : "flash");
     if (input.motion_mps)
         line += fmt::format("{:11}", c.motion_px ? fmt::format("{:.1f} px", *c.motion_px) : "-");
     line += fmt::format("{:11}{}", ambientText(c), notes);
