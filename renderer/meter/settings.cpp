@@ -6,7 +6,6 @@
 #include <numbers>
 
 #include "renderer/meter/settings_costs.h"
-#include "renderer/photograph/exposure.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -26,8 +25,10 @@ double perExposure(ProbeKind kind) {
     return 0.0;
 }
 
-double cameraOffset_stops(const Camera& camera) {
-    return (camera.closeUpCompensated ? 0.0 : closeUp_stops(camera)) + camera.calibration_stops;
+double cameraOffset_stops(const Camera& c, double focus_m) {
+    if (c.closeUpCompensated) return c.calibration_stops;
+    const double m = magnification(c.focalLength_m, focus_m);
+    return c.calibration_stops - 2.0 * std::log2(effectiveAperture(1.0, m, c.pupilRatio));
 }
 
 double meanOf(const Reading& r, int leftOut) {
@@ -38,15 +39,17 @@ double meanOf(const Reading& r, int leftOut) {
 template <class Visit>
 void visitAll(const SettingsInput& input, const SettingsRanges& ranges, Visit visit) {
     const LightAtProbe light(input);
-    for (const Engraved& aperture : ranges.aperture)
+    for (const Engraved& aperture : ranges.aperture) {
+        Setting camera;
+        camera.aperture = aperture;
+        camera.refocus_m = refocusFor_m(input, aperture.exact);
         for (const Engraved& shutter_s : ranges.shutter_s)
             for (const Engraved& iso : ranges.iso) {
-                Setting camera;
-                camera.aperture = aperture;
                 camera.shutter_s = shutter_s;
                 camera.iso = iso;
                 visit(light, withBestPower(input, light, camera));
             }
+    }
 }
 
 /// Dials whose steps do not coincide are tried around the move that is wanted, up to 0.2 stop off it.
@@ -85,7 +88,7 @@ double LightAtProbe::sum(LightKind kind, const std::vector<double>& power_stops,
 // stops over = log2(H*S*k/N^2) + offset = 0   =>   H = N^2/(S*k) * 2^-offset.
 double LightAtProbe::needed(const Setting& s) const {
     const double n = s.aperture.exact;
-    return n * n / (s.iso.exact * perExposure(input_.probe)) * std::exp2(-cameraOffset_stops(input_.camera));
+    return n * n / (s.iso.exact * perExposure(input_.probe)) * std::exp2(-cameraOffset_stops(input_.camera, focusOf_m(input_, s)));
 }
 
 double LightAtProbe::exposure(const Setting& s) const {
@@ -184,7 +187,7 @@ std::vector<Setting> possibleSettings(const SettingsInput& input, const Settings
     visitAll(input, ranges, [&](const LightAtProbe&, Setting s) {
         if (!isNear(s)) return;
         if (s.aperture.exact != lastAperture)
-            ofAperture = apertureCosts(input, lastAperture = s.aperture.exact);
+            ofAperture = apertureCosts(input, lastAperture = s.aperture.exact, focusOf_m(input, s));
         s.costs = costsOf(input, s, ofAperture);
         all.push_back(std::move(s));
     });
@@ -200,6 +203,10 @@ Setting nearestSetting(const SettingsInput& input, const SettingsRanges& ranges)
     });
     nearest.costs = costsOf(input, nearest);
     return nearest;
+}
+
+double focusOf_m(const SettingsInput& input, const Setting& s) {
+    return s.refocus_m.value_or(input.camera.focusDistance_m);
 }
 
 bool hasFlash(const SettingsInput& input) {

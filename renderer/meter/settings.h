@@ -35,6 +35,7 @@ struct SettingsInput {
     std::optional<glm::dvec2> subject_m;
     std::optional<double> motion_mps;  ///< speed of the subject across the picture
     double greyAtIso100_e = 0.0;       ///< electrons of one green pixel at mid grey, ISO 100
+    double converterAtBase_e = 60000;  ///< electrons at which the converter ends at the base ISO
 };
 
 /// What a proposal may be off the wish: half a tenth, the usual step of a lamp. Powers that are no further
@@ -45,11 +46,12 @@ inline constexpr double kNearest_stops = 1.0 / 6.0;
 
 struct SettingCosts {
     double depth_m = 0.0;                 ///< depth of field, may be infinite
-    std::optional<double> sharpShare;     ///< of the subject's depth, as focused; empty: no subject
+    std::optional<double> sharpDepthShare;  ///< of the subject's depth, as focused; empty: no subject
     int frames = 1;                       ///< of a focus stack that holds the subject; 0: none does
     double worstBlur_m = 0.0;             ///< on the sensor, of the subject's ends, diffraction included
     double airy_m = 0.0;                  ///< diameter of the Airy disc on the sensor at 550 nm
     double snr_dB = 0.0;                  ///< of mid grey, one pixel
+    double rawOverGrey_stops = 0.0;       ///< from mid grey up to where a green pixel's raw ends
     Drawing drawing;                      ///< what light draws what moves
     double lightTime_s = 0.0;             ///< its time; where no lamp says it, the usual one of a flash
     std::optional<double> motion_px;      ///< what the subject moves meanwhile, in the sensor's pixels
@@ -59,6 +61,7 @@ struct SettingCosts {
 
 struct Setting {
     Engraved aperture, shutter_s, iso;
+    std::optional<double> refocus_m;  ///< from the lens along the axis; empty: the focus stays
     std::vector<double> power_stops;  ///< one a light of the input
     double stopsOver = 0.0;           ///< what the picture at the probe is over the wish
     SettingCosts costs;
@@ -117,6 +120,11 @@ Setting settingAsSet(const SettingsInput& input);
 /// enough. Of lamps whose dials stand between each other's steps one may go a step further than another.
 /// No costs.
 Setting withBestPower(const SettingsInput& input, const LightAtProbe& light, Setting camera);
+
+/// Where to focus so that one frame at this f-number holds all of the subject. Empty: as focused it does, or
+/// none does.
+std::optional<double> refocusFor_m(const SettingsInput& input, double aperture);
+double focusOf_m(const SettingsInput& input, const Setting& setting);
 
 /// Values that may be used: third stops within the limits, and the value as set if it lies within them.
 /// Without limits: f/2.8 to f/22, 1/4000 s to 8 s, base ISO to ISO 6400, and as far as what is set. With

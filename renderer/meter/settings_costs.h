@@ -9,12 +9,12 @@ namespace keyfall {
 /// What depends on the f-number alone. A focus stack is planned for it: once an f-number, not a row.
 struct ApertureCosts {
     double depth_m = 0.0;
-    std::optional<double> sharpShare;
+    std::optional<double> sharpDepthShare;
     int frames = 1;
     double worstBlur_m = 0.0;
     double airy_m = 0.0;
 };
-ApertureCosts apertureCosts(const SettingsInput& input, double aperture);
+ApertureCosts apertureCosts(const SettingsInput& input, double aperture, double focus_m);
 
 SettingCosts costsOf(const SettingsInput& input, const Setting& setting, const ApertureCosts& aperture);
 SettingCosts costsOf(const SettingsInput& input, const Setting& setting);
@@ -26,7 +26,13 @@ double snrOfGrey_dB(const SettingsInput& input, double iso);
 /// (common practice, no source).
 inline constexpr double kUsualFlash_s = 1.0 / 1000.0;
 
-/// Share of the subject's depth within the depth of field, as focused, 0 to 1.
-double sharpDepthShare(const Camera& camera, double aperture, glm::dvec2 subject_m);
+/// Stops from mid grey to where a green pixel's raw ends: converter or well, the less. Below the base ISO the
+/// converter's gain stays (sensor_arithmetic.h), so that the end comes nearer.
+double rawOverGrey_stops(const SettingsInput& input, double iso);
+/// Stops under the base ISO by more than its rounding; else 0.
+double belowBase_stops(const Camera& camera, double iso);
+
+/// Share of the subject's depth within the depth of field, focused at `focus_m`, 0 to 1.
+double sharpDepthShare(const Camera& camera, double aperture, double focus_m, glm::dvec2 subject_m);
 
 }  // namespace keyfall

@@ -196,12 +196,12 @@ TEST_CASE("costs: depth, stack, Airy disc, grain, flash duration by their formul
     Setting s = camera(8, 1.0 / 125, 100);
     s.power_stops = {0.0};
     CHECK(costsOf(in, s).depth_m == Approx(1.10035 - 0.91642).margin(2e-5));
-    CHECK(sharpDepthShare(in.camera, 8.0, {0.91642, 0.91642 + 2.0 * (1.10035 - 0.91642)}) ==
+    CHECK(sharpDepthShare(in.camera, 8.0, 1.0, {0.91642, 0.91642 + 2.0 * (1.10035 - 0.91642)}) ==
           Approx(0.5).margin(1e-3));
     // At the far limit the defocus disc is the circle itself; the Airy disc adds as root of squares.
     in.subject_m = glm::dvec2(0.91643, 1.10035);
     CHECK(costsOf(in, s).frames == 1);
-    CHECK(costsOf(in, s).sharpShare.value() == Approx(1.0).margin(1e-3));
+    CHECK(costsOf(in, s).sharpDepthShare.value() == Approx(1.0).margin(1e-3));
     CHECK(costsOf(in, s).worstBlur_m == Approx(std::hypot(0.00003, costsOf(in, s).airy_m)).epsilon(1e-3));
     in.subject_m = glm::dvec2(0.91643, 1.20);
     CHECK(costsOf(in, s).frames == 2);
@@ -374,6 +374,60 @@ TEST_CASE("no row is worse than another in everything, and each is noticeably be
     const auto speeds = ranked(in, 30);
     CHECK(speeds.size() == 6);
     for (const Setting& s : speeds) CHECK(s.stopsOver == Approx(0.0).margin(1e-6));
+}
+
+TEST_CASE("focus: where one frame holds the subject elsewhere, a row refocuses, and its exposure follows", "[settings]") {
+    // 100 mm at 30 cm: m = 0.5. Of a depth from 27 to 27.2 cm, 2Dd/(D + d) = 27.0996 cm, where m = 0.5848:
+    // 2 log2(1.5848/1.5) = 0.159 stop darker.
+    SettingsInput in = input({lamp(LightKind::flash, kF11_lxs * 2.25)});
+    in.camera.focalLength_m = 0.1;
+    in.camera.focusDistance_m = 0.3;
+    in.camera.closeUpCompensated = false;
+    in.subject_m = glm::dvec2(0.27, 0.272);
+    CHECK(settingAsSet(in).stopsOver == Approx(0.0).margin(1e-9));
+    CHECK(settingAsSet(in).costs.sharpDepthShare == 0.0);
+    in.limits.aperture = glm::dvec2(engravedAperture(22).exact);
+    in.limits.iso = glm::dvec2(400.0);
+    const Setting row = ranked(in).at(0);
+    REQUIRE(row.refocus_m.has_value());
+    CHECK(*row.refocus_m == Approx(2.0 * 0.27 * 0.272 / (0.27 + 0.272)));
+    CHECK(row.costs.sharpDepthShare == 1.0);
+    CHECK(changedOf(in, row).focus);
+    CHECK(nearestSetting(in, rangesOf(in)).power_stops[0] == 0.0);  // as bright as it can be, and
+    CHECK(nearestSetting(in, rangesOf(in)).stopsOver == Approx(-2.0 * std::log2((1.0 + 0.1 / (*row.refocus_m - 0.1)) / 1.5)));
+    in.camera.focusDistance_m = *row.refocus_m;
+    CHECK_FALSE(refocusFor_m(in, 22.6).has_value());
+    in.subject_m = glm::dvec2(0.27, 0.4);  // for a stack: the focus is no cure
+    CHECK_FALSE(refocusFor_m(in, 22.6).has_value());
+}
+
+TEST_CASE("ISO below the base has its price: the raw ends nearer, and no row above it is lower", "[settings]") {
+    // At ISO 50 of a base ISO 100 grey gets twice the electrons and the converter ends where it did.
+    SettingsInput in = input({lamp(LightKind::flash, kF11_lxs * 8.0, -3.0)});
+    in.limits.iso = glm::dvec2(50.0, 400.0);
+    Setting s = camera(11, 1.0 / 125, 100);
+    s.power_stops = {-3.0};
+    const double base_stops = costsOf(in, s).rawOverGrey_stops;
+    CHECK(base_stops == Approx(std::log2(60000.0 / 7660.0)));
+    s.iso = engravedIso(400);
+    CHECK(costsOf(in, s).rawOverGrey_stops == Approx(base_stops));
+    s.iso = engravedIso(50);
+    CHECK(costsOf(in, s).rawOverGrey_stops == Approx(base_stops - 1.0));
+    const auto rows = ranked(in, 30);
+    REQUIRE_FALSE(rows.empty());
+    for (const Setting& row : rows) CHECK(row.iso.exact >= 100.0 - 1e-9);
+    // A base of 200 at ISO 25: grey itself is beyond the end.
+    in.camera.electronics.baseIso = 200.0;
+    in.converterAtBase_e = 30000.0;
+    s.iso = engravedIso(25);
+    CHECK(costsOf(in, s).rawOverGrey_stops == Approx(std::log2(30000.0 / (7660.0 * 100.0 / s.iso.exact))));
+    CHECK(costsOf(in, s).rawOverGrey_stops < 0.0);
+    // Where light is too much for the base ISO, less is offered.
+    in = input({lamp(LightKind::flash, kF11_lxs * 2.0)});
+    in.lights[0].moves = false;
+    in.limits.aperture = glm::dvec2(engravedAperture(11).exact);
+    in.limits.iso = glm::dvec2(50.0, 400.0);
+    CHECK(ranked(in).at(0).iso.asWritten == 50);
 }
 
 TEST_CASE("a scene that is right as set stays as it is", "[settings]") {

@@ -167,6 +167,31 @@ TEST_CASE("settings: what third stops alone leave is a nearest setting and no pr
     CHECK(exact.at("settings").at("nearest").is_null());
 }
 
+TEST_CASE("settings: of a block what is seen counts, and a row that refocuses exposes and is sharp so", "[program]") {
+    // The front face of a box seen square has no depth; its back is 10 cm behind it. m = 0.5: a focus elsewhere
+    // is another exposure.
+    const auto folder = folderWith("settings-focus", kBulb + R"(
+[[block]]
+shape = "box"
+size = [10, 10, 10]
+at = [0, -5, -6]
+)");
+    const std::string close = " --set camera.at=[0,0,24.5] --set camera.focus=[0,0,-4] --set light.bulb.lumen_seconds=20000 --samples 4096";
+    const auto s = reportOf("settings set.toml" + close, folder).at("settings");
+    CHECK(s.at("as_set").at("sharp_depth_share") == 0.0);
+    const auto& row = s.at("choices").at(0);
+    CHECK(row.at("sharp_depth_share") == 1.0);
+    CHECK(row.at("frames") == 1);
+    CHECK(row.at("focus_cm").get<double>() == Approx(25.5));
+    CHECK(row.at("warnings").at(0).at("code") == "refocus");
+    std::string arguments = "settings set.toml --seed 9" + close;
+    for (const auto& set : row.at("set")) arguments += " --set '" + set.get<std::string>() + "'";
+    const auto again = reportOf(arguments, folder);
+    CHECK(again.at("settings").at("as_set").at("sharp_depth_share") == 1.0);
+    CHECK(std::abs(pictureOver(again)) <= 0.06);
+    CHECK(again.at("camera").at("magnification").get<double>() > 0.45);
+}
+
 TEST_CASE("settings: what it refuses, and why", "[program]") {
     checkRefused(kBulb, "--probe lable", 2, "--probe lable: the scene has no such probe; it has label");
     checkRefused(kBulb, "--move kay", 2, "--move kay: the scene has no such light; it has bulb");

@@ -66,8 +66,7 @@ SettingsReport settingsFor(const Report& report, const ProbeReading& reading, co
     r.input = settingsInput(scene, reading, automaticWhite(report.readings),
                             movingLamps(scene, options.settings.move));
     // As far as the camera sees it: the back of a product need not be sharp.
-    if (const auto seen = visibleProductDepth(scene, report.seen->visible))
-        r.input.subject_m = glm::dvec2(seen->nearest_m, seen->farthest_m);
+    if (const auto seen = seenSubject_m(scene, report.seen->visible)) r.input.subject_m = seen;
     const SettingsRanges ranges = rangesOf(r.input);
     const std::string why = whyNothingIsLeft(r.input, ranges);
     if (!why.empty()) throw SceneError(why);

@@ -15,10 +15,12 @@ Json warningsJson(const std::vector<Warning>& warnings) {
 void putCosts(Json& j, const SettingsInput& input, const Setting& s) {
     const SettingCosts& c = s.costs;
     j["depth_cm"] = number(c.depth_m * 1e2);
-    j["sharp_share"] = c.sharpShare ? Json(*c.sharpShare) : Json(nullptr);
+    j["focus_cm"] = number(focusOf_m(input, s) * 1e2);
+    j["sharp_depth_share"] = c.sharpDepthShare ? Json(*c.sharpDepthShare) : Json(nullptr);
     j["frames"] = c.frames > 0 && input.subject_m ? Json(c.frames) : Json(nullptr);
     j["airy_um"] = c.airy_m * 1e6;
     j["snr_db"] = number(c.snr_dB);
+    j["raw_over_grey_stops"] = number(c.rawOverGrey_stops);
     j["light_time_s"] = c.drawing.time_s ? Json(*c.drawing.time_s) : Json(nullptr);
     j["light_time"] = c.drawing.flash ? "flash" : "shutter";
     j["motion_px"] = c.motion_px ? number(*c.motion_px) : Json(nullptr);

@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "length_text.h"
+#include "renderer/meter/settings_costs.h"
 #include "scene/motion.h"
 #include "scene/photo.h"
 
@@ -43,12 +45,31 @@ void warnOfTime(const SettingsInput& input, const SettingCosts& c, std::vector<W
         warnings.push_back({"flash-duration-unknown", "no flash lamp that is on says how long it lasts (t05)"});
 }
 
+void warnOfFocus(const SettingsInput& input, const Setting& s, std::vector<Warning>& warnings) {
+    const SettingCosts& c = s.costs;
+    if (c.frames == 0)
+        warnings.push_back({"focus-stack", input.subject_m->x > input.camera.focalLength_m
+                                               ? "over 1000 frames for a focus stack of all its depth"
+                                               : "its nearest point is nearer than the focal length: no frame holds it"});
+    if (c.frames > 1)
+        warnings.push_back({"focus-stack", fmt::format("one frame does not hold all of its depth; {} frames do", c.frames)});
+    const auto wanted_m = s.refocus_m ? s.refocus_m : refocusFor_m(input, s.aperture.exact);
+    if (!wanted_m) return;
+    const double apart_m = std::abs(*wanted_m - input.camera.focusDistance_m);
+    warnings.push_back({"refocus", fmt::format("one frame holds all of its depth focused at {} from the lens, not at {}",
+                                               lengthText(*wanted_m, apart_m), lengthText(input.camera.focusDistance_m, apart_m))});
+}
+
 }  // namespace
 
 std::vector<std::string> setOptionsOf(const SettingsInput& input, const Setting& s) {
     const Changed changed = changedOf(input, s);
     std::vector<std::string> set;
     if (changed.aperture) set.push_back(fmt::format("camera.aperture={:.6g}", s.aperture.asWritten));
+    if (s.refocus_m) {
+        const glm::dvec3 at_cm = 1e2 * (glm::dvec3(input.camera.lens_m) + *s.refocus_m * glm::dvec3(input.camera.frame.z));
+        set.push_back(fmt::format("camera.focus=[{:.4f},{:.4f},{:.4f}]", at_cm.x, at_cm.y, at_cm.z));
+    }
     if (changed.shutter) set.push_back("camera.shutter=" + shutterValue(s.shutter_s.asWritten));
     if (changed.iso) set.push_back(fmt::format("camera.iso={:.6g}", s.iso.asWritten));
     for (std::size_t l = 0; l < input.lights.size(); ++l)
@@ -73,16 +94,17 @@ std::vector<Warning> warningsOf(const SettingsInput& input, const Setting& s) {
                  fmt::format("light {}: {} is less than its lowest power, {}", light.name,
                              canonicalPower(s.power_stops[l]), canonicalPower(*light.lowest_stops))});
     }
-    if (c.frames != 1)
-        warnings.push_back(
-            {"focus-stack",
-             c.frames == 0
-                 ? std::string("over 999 frames for a focus stack of all its depth")
-                 : fmt::format("one frame does not hold all of its depth; {} frames do", c.frames)});
+    warnOfFocus(input, s, warnings);
     if (c.airy_m > input.camera.circleOfConfusion_m)
         warnings.push_back(
             {"diffraction", fmt::format("the Airy disc ({:.0f} µm) is larger than the circle of confusion",
                                         c.airy_m * 1e6)});
+    const double below_stops = belowBase_stops(input.camera, s.iso.exact);
+    if (below_stops > 0.0)
+        warnings.push_back({"iso-below-base", fmt::format("below the base ISO, {:g}: the raw ends {:.1f} stops earlier",
+                                                          input.camera.electronics.baseIso, below_stops)});
+    if (c.rawOverGrey_stops < 0.0)
+        warnings.push_back({"grey-clips-in-raw", "18 % grey itself is beyond the end of the raw"});
     if (c.snr_dB < kExcellentSnr_dB)
         warnings.push_back({"grain", fmt::format("{:.1f} dB at mid grey: under 40:1 grain shows", c.snr_dB)});
     warnOfTime(input, c, warnings);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "length_text.h"
 #include "scene/photo.h"
 #include "settings_report.h"
 
@@ -35,10 +36,10 @@ std::string powersText(const SettingsInput& input, const Setting& s, const Chang
 }
 
 std::string sharpText(const SettingsInput& input, const SettingCosts& c) {
-    if (c.sharpShare)
-        return fmt::format("{:.0f} %, {:.1f} cm", 100.0 * *c.sharpShare,
-                           100.0 * *c.sharpShare * (input.subject_m->y - input.subject_m->x));
-    return std::isfinite(c.depth_m) ? fmt::format("{:.1f} cm", 100.0 * c.depth_m) : std::string("all");
+    if (!c.sharpDepthShare) return std::isfinite(c.depth_m) ? lengthText(c.depth_m, c.depth_m) : std::string("all");
+    const double subject_m = input.subject_m->y - input.subject_m->x;
+    const std::string share = fmt::format("{:.0f} %", 100.0 * *c.sharpDepthShare);
+    return subject_m > 0.0 ? share + ", " + lengthText(*c.sharpDepthShare * subject_m, subject_m) : share + " (flat)";
 }
 
 std::string timeText(double seconds) {
@@ -51,7 +52,9 @@ std::string ambientText(const SettingCosts& c) {
 }
 
 std::string framesText(const SettingsInput& input, const SettingCosts& c) {
-    return !input.subject_m ? "-" : c.frames > 0 ? fmt::format("{}", c.frames) : std::string(">999");
+    if (!input.subject_m) return "-";
+    if (c.frames > 0) return fmt::format("{}", c.frames);
+    return input.subject_m->x > input.camera.focalLength_m ? ">1000" : "none";
 }
 
 std::string row(const std::string& number, const SettingsInput& input, const Setting& s,
@@ -177,7 +180,7 @@ std::string textOf(const Report& report, const SettingsReport& r) {
         std::string command = r.choices.empty() ? "near" : "row 1";
         command += ": keyfall render " + report.scene.file.string();
         for (const std::string& s : setOptionsOf(r.input, r.choices.empty() ? r.near.front() : r.choices.front()))
-            command += " --set " + s;
+            command += " --set " + (s.find('[') == std::string::npos ? s : "'" + s + "'");  // a shell would look for files
         text += command + "\n";
     }
     for (const Warning& w : warningsFromNumbers(report)) text += fmt::format("warning: {}\n", w.text);
