@@ -206,6 +206,16 @@ TEST_CASE("a flat face out of the sharp range is not called sharp, and no lens i
     CHECK(limited.at("diffraction").at("least_blur").at("aperture") == 4.0);
 }
 
+TEST_CASE("a sensor that loses mid grey, or has no range, is told", "[program]") {
+    const auto folder = cubeFolder("report-sensor");
+    const auto warned = [&](const std::string& set) { return reportOf("meter set.toml --samples 16 --set " + set, folder); };
+    const auto usual = warned("camera.iso=100");
+    for (const char* code : {"grey-clips-in-raw", "well-full-early", "sensor-without-range"}) CHECK(warning(usual, code).empty());
+    CHECK_THAT(warning(warned("camera.full_well=1000"), "grey-clips-in-raw"), Contains("ends at 1000"));
+    CHECK_THAT(warning(warned("camera.full_well=20000"), "well-full-early"), Contains("below the picture's white"));
+    CHECK_FALSE(warning(warned("camera.full_well=500 --set camera.read_noise=600"), "sensor-without-range").empty());
+}
+
 TEST_CASE("close up, lengths have the digits that tell them apart", "[program]") {
     // m = 1 at f/11: 2 N c (1 + m)/m^2 is 1.36 mm (textbook form), a millimetre is not "20.0 cm to 20.0 cm".
     const auto folder = cubeFolder("report-macro");
