@@ -103,7 +103,7 @@ std::string sensorLines(const Report& report) {
     }
     text += "\n";
     if (report.detail && report.detail->samples > 0)
-        text += fmt::format("detail         {} x {} sensor pixels from {}, {}; grain at grey {:.3f} stop, the calculation's own noise {:.3f}\n",
+        text += fmt::format("detail         {} x {} sensor pixels from {}, {}; grain at grey {:.3f} stop, the calculation's own noise, smoothed, {:.3f}\n",
                             report.detail->size_px.x, report.detail->size_px.y, report.detail->first_px.x,
                             report.detail->first_px.y, f.grain_stops, report.detail->noise_stops);
     return text;
@@ -123,7 +123,7 @@ void warnOfSensor(const Report& report, std::vector<Warning>& warnings) {
     }
     const double grain_stops = greyFigures(report, camera).grain_stops;
     if (report.detail->noise_stops > 0.5 * grain_stops)
-        warnings.push_back({"detail-noise", fmt::format("the detail's speckle is not the sensor's alone: grain at 18 % grey is {:.3f} stop, the calculation's own noise there up to {:.3f}; more --samples lower the second",
+        warnings.push_back({"detail-noise", fmt::format("the detail's speckle is not the sensor's alone: grain at 18 % grey is {:.3f} stop, the calculation's own noise up to {:.3f}, smoothed as it is; more --samples lower the second",
                                                         grain_stops, report.detail->noise_stops)});
 }
 
