@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "renderer/photograph/exposure.h"
@@ -21,6 +22,7 @@ struct Compensation {
         double stops = 0.0;           ///< + = more than the lamp has, - = less than its lowest power
     };
     std::vector<Beyond> beyond;       ///< powers that the lamps do not have; shown all the same
+    std::string impossible;           ///< why nothing was changed though it should have been; `stops` is no figure then
 };
 
 /// Everything of one variant; valid as long as it is being shown (one film at a time is kept).
