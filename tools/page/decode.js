@@ -51,42 +51,55 @@ const unpack = async (base64, width, height) => {
   return linear;
 };
 
-/** The light of a live variant: sum() adds its layers up. */
+const kTile = 12288;  // floats worked on at once: a tile's sum stays in the processor's cache
+
+/** Adds `layer` times r, g, b from float `first` on to a tile's sum. */
+const add = (layer, first, count, [r, g, b], sum) => {
+  for (let i = 0, at = first; i < count; i += 3, at += 3) {
+    sum[i] += r * layer[at];
+    sum[i + 1] += g * layer[at + 1];
+    sum[i + 2] += b * layer[at + 2];
+  }
+};
+
+/** Linear r, g, b of a tile into words of red, green, blue, opaque; limited to 0 ... 1. */
+const develop = (sum, count, words, at) => {
+  for (let i = 0; i < count; i += 3) {
+    const r = sum[i], g = sum[i + 1], b = sum[i + 2];
+    words[at++] = srgbOfLinear[r >= 1 ? 65535 : (r * 65535 + 0.5) | 0] | srgbOfLinear[g >= 1 ? 65535 : (g * 65535 + 0.5) | 0] << 8 |
+                  srgbOfLinear[b >= 1 ? 65535 : (b * 65535 + 0.5) | 0] << 16 | 0xff000000;
+  }
+};
+
+/** The light of a live variant: its layers under factors [r, g, b] each. */
 keyfall.Light = class {
   static async of(live) {
     const layers = [];
     for (const base64 of live.layers) layers.push(await unpack(base64, live.width, live.height));
     return new keyfall.Light(live.width, live.height, layers);
   }
-  constructor(width, height, layers) {
-    Object.assign(this, {width, height, layers});
-    this.linear = new Float32Array(3 * width * height);
-  }
-  /** Linear picture under factors [r, g, b] a layer. */
-  sum(gains) {
-    const out = this.linear, n = out.length;
-    out.fill(0);
-    this.layers.forEach((layer, l) => {
-      const [r, g, b] = gains[l];
-      if (r === 0 && g === 0 && b === 0) return;
-      for (let i = 0; i < n; i += 3) {
-        out[i] += r * layer[i];
-        out[i + 1] += g * layer[i + 1];
-        out[i + 2] += b * layer[i + 2];
-      }
-    });
-    return out;
-  }
-};
+  constructor(width, height, layers) { Object.assign(this, {width, height, layers, tile: new Float32Array(kTile)}); }
 
-/** Linear r, g, b into the four bytes of a canvas, limited to 0 ... 1. */
-keyfall.develop = (linear, rgba) => {
-  for (let i = 0, o = 0; i < linear.length; i += 3, o += 4) {
-    const r = linear[i], g = linear[i + 1], b = linear[i + 2];
-    rgba[o] = srgbOfLinear[r >= 1 ? 65535 : (r * 65535 + 0.5) | 0];
-    rgba[o + 1] = srgbOfLinear[g >= 1 ? 65535 : (g * 65535 + 0.5) | 0];
-    rgba[o + 2] = srgbOfLinear[b >= 1 ? 65535 : (b * 65535 + 0.5) | 0];
-    rgba[o + 3] = 255;
+  /** Calls use(sum, count, first) tile by tile: `count` floats from float `first` of the picture. */
+  tiles(gains, use) {
+    const on = this.layers.map((layer, l) => ({layer, gain: gains[l]})).filter(({gain}) => gain.some((v) => v > 0));
+    for (let first = 0, all = 3 * this.width * this.height; first < all; first += kTile) {
+      const count = Math.min(kTile, all - first);
+      this.tile.fill(0);
+      for (const {layer, gain} of on) add(layer, first, count, gain, this.tile);
+      use(this.tile, count, first);
+    }
+  }
+  /** Into the bytes of a canvas. */
+  draw(gains, rgba) {
+    const words = new Uint32Array(rgba.buffer);  // little-endian, as every machine that runs a browser
+    this.tiles(gains, (sum, count, first) => develop(sum, count, words, first / 3));
+  }
+  /** Linear picture, three floats a pixel. */
+  linear(gains) {
+    const out = new Float32Array(3 * this.width * this.height);
+    this.tiles(gains, (sum, count, first) => out.set(count < kTile ? sum.subarray(0, count) : sum, first));
+    return out;
   }
 };
 })();

@@ -180,8 +180,8 @@ const start = () => {
   byId("lede").textContent = `${data.variants.length} variant${data.variants.length > 1 ? "s" : ""} of one set, ` +
     (by === "none" ? "each as it is written." : `brought to equal exposure at ${data.at} by ${by}.`);
   byId("picture-note").textContent = textOfCut();
-  byId("colophon").textContent = `keyfall ${data.version}. Stops, f-numbers and shutter times are exact steps: f/11 is 11.31, 1/125 s is 1/128 s. ` +
-    `Meter constants C ${c.C} (flat), ${c.C_dome} (dome), K ${c.K}. K+F and K:F are key and fill.`;
+  byId("colophon").textContent = `keyfall ${data.version}. f-numbers and times are exact steps: f/11 is 11.31, 1/125 s is 1/128 s. ` +
+    `Meter constants: C ${c.C} flat, ${c.C_dome} dome; K ${c.K}. K is key, F is fill.`;
   startSides();
   startChoices();
   drawControls();

@@ -55,12 +55,15 @@ class Shown {
   live(context, light, variant, settings, marked) {
     if (this.buffer?.width !== light.width || this.buffer?.height !== light.height)
       this.buffer = context.createImageData(light.width, light.height);
-    const linear = light.sum(variant.layers.map((_, l) => keyfall.pictureGain(variant, settings, l)));
-    keyfall.develop(linear, this.buffer.data);
-    const clips = (p) => Math.max(linear[3 * p], linear[3 * p + 1], linear[3 * p + 2]) >= 1;
+    const gains = variant.layers.map((_, l) => keyfall.pictureGain(variant, settings, l));
+    light.draw(gains, this.buffer.data);
+    // While a slider moves nobody counts tones: linear values are made when they are asked for.
+    let made = null;
+    const linear = () => (made ??= light.linear(gains));
+    const clips = (p) => Math.max(linear()[3 * p], linear()[3 * p + 1], linear()[3 * p + 2]) >= 1;
     if (marked) hatch(clips, light.width, this.buffer.data);
     context.putImageData(this.buffer, 0, 0);
-    this.tones = {pixels: light.width * light.height, linear: (p, channel) => linear[3 * p + channel], clips};
+    this.tones = {pixels: light.width * light.height, linear: (p, channel) => linear()[3 * p + channel], clips};
   }
 
   still(context, image, width, height, marked) {

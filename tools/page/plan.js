@@ -3,7 +3,7 @@
 "use strict";
 (() => {
 const e = keyfall.element;
-const kWidth = 520, kMargin = 34, kLetter = 12;
+const kWidth = 400, kMargin = 22, kLetter = 12;
 
 /** Where the drawing ends: all that somebody places, and of table and backdrop what lies within it. */
 const boundsOf = (plan, view) => {
@@ -21,10 +21,15 @@ const boundsOf = (plan, view) => {
   return span;
 };
 
-/** From centimetres to the drawing. Above: right is +x, down is the front. Side: left is the front, up is up. */
-const mapOf = (plan, view) => {
-  const b = boundsOf(plan, view), flip = view === "side";
-  const scale = Math.min((kWidth - 2 * kMargin) / Math.max(1, b.u1 - b.u0), 380 / Math.max(1, b.v1 - b.v0));
+/** From centimetres to the drawing, both views at one scale. Above: right is +x, down is the front. Side: left is
+ *  the front, up is up. */
+const mapsOf = (plan) => {
+  const views = ["above", "side"], bounds = views.map((view) => boundsOf(plan, view));
+  const fits = bounds.map((b) => Math.min((kWidth - 2 * kMargin) / Math.max(1, b.u1 - b.u0), 250 / Math.max(1, b.v1 - b.v0)));
+  const scale = Math.min(...fits);
+  return views.map((view, i) => mapOf(bounds[i], view === "side", scale));
+};
+const mapOf = (b, flip, scale) => {
   const height = (b.v1 - b.v0) * scale + 2 * kMargin + 26, middle = kWidth / 2, u = (b.u0 + b.u1) / 2;
   const at = (p) => flip ? [middle - (p[0] - u) * scale, kMargin + (b.v1 - p[1]) * scale]
                          : [middle + (p[0] - u) * scale, kMargin + (p[1] - b.v0) * scale];
@@ -42,7 +47,7 @@ const shapeOf = (thing, view, map) => {
 
 /** A round scale length that fits: 1, 2 or 5 times a power of ten. */
 const barLength_cm = (scale) => {
-  const wanted = 110 / scale, power = Math.pow(10, Math.floor(Math.log10(wanted)));
+  const wanted = 70 / scale, power = Math.pow(10, Math.floor(Math.log10(wanted)));
   return [5, 2, 1].map((k) => k * power).find((length) => length <= wanted) ?? power;
 };
 
@@ -74,7 +79,7 @@ const heightText = (t) => `${t.name} ${t.elevation_deg.toFixed(0).replace("-", "
 const footOf = (thing, view, map) => {
   const points = thing[view].map(map.at);
   const x = points.map((p) => p[0]), y = points.map((p) => p[1]);
-  return [(Math.min(...x) + Math.max(...x)) / 2, Math.max(...y) + kLetter + 1];
+  return [(Math.min(...x) + Math.max(...x)) / 2, Math.max(...y) + kLetter + 4];
 };
 
 const drawCamera = (svg, labels, plan, view, map) => {
@@ -85,8 +90,8 @@ const drawCamera = (svg, labels, plan, view, map) => {
   labels.add([at[0], at[1] + kLetter + 8], text({...plan.camera, name: "lens"}), "camera");
 };
 
-const drawView = (plan, view) => {
-  const map = mapOf(plan, view), from = map.at(flat(plan.from.at, view)), labels = new Labels(map);
+const drawView = (plan, view, map) => {
+  const from = map.at(flat(plan.from.at, view)), labels = new Labels(map);
   const title = view === "above" ? "From above" : "From the right";
   const svg = e("svg", {viewBox: `0 0 ${kWidth} ${map.height.toFixed(0)}`, role: "img", "aria-label": `${title}: ${wordsOf(plan)}`});
   const order = ["backdrop", "table", "block", "product", "board", "scrim", "flag", "light"];
@@ -112,7 +117,8 @@ const wordsOf = (plan) => [...plan.things.filter((t) => t.at), ...(plan.camera ?
 /** Both views of a variant's set. */
 keyfall.drawPlan = (variant) => {
   const plan = variant.plan;
-  document.getElementById("plan-views").replaceChildren(drawView(plan, "above"), drawView(plan, "side"));
+  const [above, side] = mapsOf(plan);
+  document.getElementById("plan-views").replaceChildren(drawView(plan, "above", above), drawView(plan, "side", side));
   document.getElementById("plan-note").textContent =
     `Angles are seen from above, whichever way the camera looks: 0° is the front (+z), 90° right (+x), 180° behind, −90° left; ` +
     `“up” is above the horizontal. Both, and distances, are from ${plan.from.name}, at ` +

@@ -33,10 +33,11 @@ const probeCell = (reading, atMark) => {
   Object.assign(attributes, {"data-over": reading.over, "data-picture": reading.picture, "data-aperture": reading.aperture,
                              "data-exposure": reading.exposure, "data-half": reading.half});
   const spot = reading.kind === "spot";
-  const first = spot ? `${signed(reading.picture)} stops from grey` : apertureReading(reading.aperture);
-  const then = spot ? `sRGB ${reading.rgb.join(" ")}` : `meter ${overUnder(reading.over)}, picture ${overUnder(reading.picture)}`;
+  const first = spot ? `${signed(reading.picture)} from grey` : apertureReading(reading.aperture);
+  const then = spot ? [`sRGB ${reading.rgb.join(" ")}`]
+                    : [e("span", {class: "meter"}, `meter ${overUnder(reading.over)}, `), `picture ${overUnder(reading.picture)}`];
   const patch = spot ? e("span", {class: "patch", style: `background: rgb(${reading.rgb.join(",")})`, "aria-hidden": "true"}) : null;
-  return e("td", attributes, e("b", {}, first), ` ± ${reading.half.toFixed(2)}`, e("br"), patch, e("small", {}, then));
+  return e("td", attributes, e("b", {}, first), ` ± ${reading.half.toFixed(2)}`, e("br"), patch, e("small", {}, ...then));
 };
 
 const contrastCell = (contrast) => contrast === undefined ? cell("—") :
@@ -54,15 +55,19 @@ const edgesOf = (variant) => (variant.report.edges ?? []).filter((edge) => edge.
 
 const unique = (lists) => [...new Set(lists.flat())];
 
+const equal = () => data.variants[0].compensation.by !== "none";
+
+const kindWords = (kind) => (kind === "spot" ? "spot, stops" : kind);
+
 /** Readings of these variants, a column each. */
 keyfall.drawReadings = (indices) => {
   const shown = indices.map((i) => ({variant: data.variants[i], found: keyfall.read(data.variants[i], keyfall.settings[i])}));
   const rows = unique(shown.map(({found}) => found.probes.map((p) => p.name))).map((name) => {
     const kind = shown.map(({found}) => found.probes.find((p) => p.name === name)).find(Boolean).kind;
-    return row(e("th", {scope: "row"}, name, " ", e("small", {}, name === data.at ? `${kind}, equal here` : kind)),
+    return row(e("th", {scope: "row"}, name, " ", e("small", {}, kindWords(kind) + (name === data.at && equal() ? ", equal here" : ""))),
                ...shown.map(({found}) => {
                  const p = found.probes.find((q) => q.name === name);
-                 return p ? probeCell(p, name === data.at) : cell("—");
+                 return p ? probeCell(p, name === data.at && equal()) : cell("—");
                }));
   });
   const pair = (contrast) => [contrast.lit, contrast.shadow].sort().join(" : ");
@@ -107,17 +112,19 @@ const changesText = (variant) => variant.changes.map(([key, value]) => `${key} =
 const facts = (variant, settings) => {
   const found = keyfall.read(variant, settings), at = found.probes.find((p) => p.name === data.at), k = found.contrasts[0];
   const list = [["settings", settingsText(settings)], ["lights", lightsText(variant, settings)], ["equal exposure", compensationText(variant)]];
+  // On paper the table of readings is beside the pictures: there these lines are left out.
+  const read = list.length;
   if (at?.light === "read") list.push([at.name, `${apertureReading(at.aperture)} (picture ${overUnder(at.picture)})`]);
   if (k) list.push([`${k.lit} : ${k.shadow}`, `${k.stops.toFixed(1)} stops, (K+F):F ${k.kf_f.toFixed(1)}:1`]);
   for (const edge of edgesOf(variant).slice(0, 2)) list.push([edge.name, edgeText(edge)]);
   if (found.background?.light === "read") list.push(["background", `${signed(found.background.picture)} stops from grey, sRGB ${found.background.rgb.join(" ")}`]);
-  return list;
+  return list.map(([key, value], i) => e("div", {class: i < read ? "set" : "read"}, e("dt", {}, key), e("dd", {}, value)));
 };
 
 /** The variants as a row of sheets: picture, what was changed, what came out. */
 keyfall.drawCards = () => {
   byId("cards").replaceChildren(...data.variants.map((variant, i) => {
-    const list = facts(variant, keyfall.settings[i]).map(([key, value]) => e("div", {}, e("dt", {}, key), e("dd", {}, value)));
+    const list = facts(variant, keyfall.settings[i]);
     return e("li", {class: "card", "data-variant": variant.name},
              e("img", {src: variant.picture.uri, width: variant.picture.width, height: variant.picture.height, alt: keyfall.pictureLabel(variant, keyfall.settings[i])}),
              e("h3", {}, variant.name), e("p", {}, variant.caption ? `${variant.caption}. ` : "", e("span", {class: "changes"}, changesText(variant))), e("dl", {}, ...list));
@@ -132,40 +139,45 @@ const placeOf = (variant, name) => variant.plan.things.find((t) => t.name === na
 const minus = (text) => String(text).replaceAll("-", "−");
 const placeCells = (t) => t ? [cell(minus(t.at.join(", "))), cell(minus(`${t.angle_deg}° / ${t.elevation_deg}°`)), cell(`${t.distance_cm}`)] : [cell("—"), cell("—"), cell("—")];
 
-/** Rows that are alike in several variants are told once, with the variants' names. */
+/** Rows that are alike in several variants are told once, with the variants' names; those `of` one thing together. */
 const gathered = (make) => {
-  const rows = new Map();
-  data.variants.forEach((variant, i) => make(variant, keyfall.settings[i]).forEach(({key, cells}) => {
-    if (!rows.has(key)) rows.set(key, {names: [], cells});
+  const rows = new Map(), order = [];
+  data.variants.forEach((variant, i) => make(variant, keyfall.settings[i]).forEach(({of, key, cells}) => {
+    if (!order.includes(of)) order.push(of);
+    if (!rows.has(key)) rows.set(key, {of, names: [], cells});
     rows.get(key).names.push(variant.name);
   }));
-  return [...rows.values()].map(({names, cells}) => row(cell(names.length === data.variants.length && names.length > 1 ? "all" : names.join(", ")), ...cells()));
+  const sorted = [...rows.values()].sort((a, b) => order.indexOf(a.of) - order.indexOf(b.of));
+  return sorted.map(({names, cells}) => row(cell(names.length === data.variants.length && names.length > 1 ? "all" : names.join(", ")), ...cells()));
 };
+
+/** The camera's place belongs to what is set up again. */
+const lensRows = ({plan, camera}) => plan.camera === undefined ? [] : [{of: " lens", key: JSON.stringify([plan.camera, camera.focal_length_mm]), cells: () =>
+  [e("th", {scope: "row"}, "lens"), cell("camera"), cell(`${camera.focal_length_mm.toFixed(0)} mm`), cell("—"), cell("—"), ...placeCells(plan.camera),
+   cell(`focus ${camera.focus_cm.toFixed(1)}`)]}];
 
 keyfall.drawLights = () => {
   const rows = gathered((variant, settings) => [
     ...variant.lights.map((light, l) => {
       const p = powerOf(variant, settings, l), thing = placeOf(variant, light.name), colour = colourText(variant, settings, l);
       const lamp = `${light.exit_cm.toFixed(0)} / ${light.lamp_cm.toFixed(0)}`;
-      return {key: JSON.stringify([light, p, thing?.at, colour]), cells: () => [e("th", {scope: "row"}, light.name), cell(light.kind),
+      return {of: light.name, key: JSON.stringify([light, p, thing?.at, colour]), cells: () => [e("th", {scope: "row"}, light.name), cell(light.kind),
               cell(light.modifier === "none" ? "bare" : light.modifier), cell(p), cell(colour), ...placeCells(thing), cell(lamp)]};
     }),
-    ...variant.plan.things.filter((t) => t.size).map((t) => ({key: JSON.stringify([t.name, t.kind, t.at, t.size]), cells: () =>
+    ...variant.plan.things.filter((t) => t.size).map((t) => ({of: t.name, key: JSON.stringify([t.name, t.kind, t.at, t.size]), cells: () =>
       [e("th", {scope: "row"}, t.name), cell(t.kind), cell(`${t.size.join(" × ")} cm`), cell("—"), cell("—"), ...placeCells(t), cell("—")]})),
+    ...lensRows(variant),
   ]);
-  table("lights-table", "Lights, cards, scrims and flags with their places",
+  table("lights-table", "Lights, cards, scrims, flags and camera with their places",
         ["variant", "name", "kind", "on it / size", "power", "colour", "at x, y, z (cm)", "angle / up", "from subject (cm)", "exit / lamp to aim (cm)"], rows);
 };
 
 keyfall.drawShots = () => {
   const rows = data.variants.map((variant, i) => {
     const settings = keyfall.settings[i], at = keyfall.read(variant, settings).probes.find((p) => p.name === data.at);
-    const camera = variant.plan.camera;
-    return row(cell(`${i + 1}`), e("th", {scope: "row"}, variant.name), cell(changesText(variant)), cell(settingsText(settings)),
-               cell(lightsText(variant, settings)), cell(at?.light === "read" ? `${data.at} ${apertureReading(at.aperture)}` : "—"),
-               cell(`${variant.camera.focal_length_mm.toFixed(0)} mm, focus ${variant.camera.focus_cm.toFixed(1)} cm` +
-                    (camera ? `, lens at ${minus(camera.at.join(", "))}` : "") + `, white ${variant.camera.white}`));
+    return row(cell(`${i + 1}`), e("th", {scope: "row"}, variant.name), cell(changesText(variant)), cell(`${settingsText(settings)}, white ${variant.camera.white}`),
+               cell(lightsText(variant, settings)), cell(at?.light === "read" ? `${data.at} ${apertureReading(at.aperture)}` : "—"));
   });
-  table("shots-table", "Shot list", ["", "variant", "change", "exposure", "lights", "meter", "camera"], rows);
+  table("shots-table", "Shot list", ["", "variant", "change", "exposure", "lights", "meter"], rows);
 };
 })();

@@ -27,7 +27,7 @@ const middleOf = (share) => {
   return kTo;
 };
 
-const kWidth = 560, kHeight = 190, kFoot = 34, kHead = 18, kEdge = 8;
+const kWidth = 360, kHeight = 180, kFoot = 34, kHead = 18, kEdge = 8;
 const x = (stops) => kEdge + (stops - kFrom) / (kTo - kFrom) * (kWidth - 2 * kEdge);
 
 /** The steps of one picture's bins. Square roots: a small bright area has to be seen beside a wide backdrop. */
@@ -44,8 +44,8 @@ const scale = (svg) => {
   const e = keyfall.element, base = kHeight - kFoot;
   svg.append(e("line", {class: "axis", x1: x(kFrom), x2: x(kTo), y1: base, y2: base}));
   for (let stop = kFrom; stop <= kTo; ++stop) {
-    svg.append(e("line", {class: "axis", x1: x(stop), x2: x(stop), y1: base, y2: base + 4}));
-    if (stop > kFrom && stop < kTo)
+    svg.append(e("line", {class: "axis", x1: x(stop), x2: x(stop), y1: base, y2: base + (stop % 2 === 0 ? 6 : 3)}));
+    if (stop % 2 === 0)
       svg.append(e("text", {x: x(stop), y: base + 16, "text-anchor": "middle"}, stop === 0 ? "grey" : keyfall.signed(stop, 0)));
   }
   const white = Math.log2(1 / kGrey);
