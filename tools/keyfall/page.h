@@ -20,6 +20,7 @@ struct PageSettings {
     std::string at;                 ///< probe of equal exposure
     Compare::By by = Compare::By::power;
     std::vector<std::string> live;  ///< names of the variants whose layers it holds, at most two
+    std::size_t mostBytes = kMostPageBytes;
 };
 
 class Page {
@@ -32,7 +33,8 @@ class Page {
     /// Keeps of the variant what the page needs: picture, report, plan, and of a live one its layers.
     void add(const ComparedVariant& variant);
 
-    /// The page, at most kMostPageBytes: above it layers are halved in size until it fits, and it says so.
+    /// The page, at most settings.mostBytes: above it layers are halved in size until it fits, then left out,
+    /// then pictures are halved; and it says so. Throws std::length_error when nothing of that is enough.
     std::string html() const;
     /// Whole or not at all. Throws WriteError.
     void write(const std::filesystem::path& file) const;
