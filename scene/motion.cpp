@@ -76,6 +76,22 @@ double imageBlur_m(double speed_mps, double magnification, double time_s) {
     return magnification * speed_mps * time_s;
 }
 
+bool flashDraws(double ambient_stops) { return ambient_stops <= -kFlashDraws_stops; }
+
+Drawing drawingOf(bool byFlash, bool continuousOn, std::optional<double> flash_s, double shutter_s) {
+    Drawing d;
+    d.flash = byFlash;
+    d.time_s = byFlash ? flash_s : std::optional(shutter_s);
+    if (byFlash && continuousOn) d.ghost_s = shutter_s;
+    return d;
+}
+
+bool isShaken(const Drawing& d, double limit_s) { return !d.flash && isTooSlowByHand(*d.time_s, limit_s); }
+
+double isoAtTime(double iso, double shutter_s, double other_s, double flash_lxs, double continuous_lxs) {
+    return iso * (flash_lxs + continuous_lxs) / (flash_lxs + continuous_lxs * other_s / shutter_s);
+}
+
 double videoExposure_s(const Video& video) {
     return video.shutterAngle_deg / 360.0 / video.fps;
 }

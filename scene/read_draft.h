@@ -106,7 +106,7 @@ std::size_t addMaterial(Draft& draft, Material material);
 std::optional<FineSpectrum> spectrumOf(Draft& draft, const Fields& fields);
 
 // --- Steps, in this order; each reports its mistakes and goes on ---
-void applyOverrides(Draft& draft);    ///< --set (read_overrides.cpp)
+void applyOverrides(Draft& draft);    ///< --set and the variant asked for (read_overrides.cpp)
 void indexObjects(Draft& draft);      ///< checks all tables against the schema (read_index.cpp)
 void readMaterials(Draft& draft);     ///< [material.NAME], [fabric.NAME] (read_definitions.cpp)
 void readLamps(Draft& draft);         ///< [lamp.NAME]

@@ -108,6 +108,20 @@ void reportTooShort(Draft& draft, const std::string& path, const Place& place) {
                                    "for example light.key.power or camera.aperture"});
 }
 
+/// The keys of the variant that is asked for; their values know their own places in the file.
+void applyVariant(Draft& draft) {
+    const std::string& name = draft.options.variant;
+    if (name.empty()) return;
+    const Place nowhere{draft.file.string(), 0, 0};
+    const Value* variant = findEntry(draft, *findSection("variant"), name, nowhere);
+    const Value* found = variant != nullptr ? variant->find("set") : nullptr;
+    if (found == nullptr || !found->isTable()) return;
+    const Value set = *found;  // a key may change the very tree that holds it
+    for (const Member& entry : set.members)
+        if (const auto path = findPath(draft, entry.name, entry.place, true))
+            path->table->set(path->name, entry.value);
+}
+
 }  // namespace
 
 std::string nameOfEntry(const Value& entry, const std::string& kind, std::size_t index) {
@@ -152,6 +166,7 @@ void applyOverrides(Draft& draft) {
         const auto path = findPath(draft, option.substr(0, equals), place, true);
         if (path) path->table->set(path->name, parseLooseValue(option.substr(equals + 1), place));
     }
+    applyVariant(draft);
 }
 
 }  // namespace keyfall

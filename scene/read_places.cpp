@@ -18,7 +18,7 @@ std::vector<std::string> placeNames(const Draft& draft) {
     std::vector<std::string> names{"camera"};
     for (const Object& object : draft.objects) {
         const Section* section = findSection(object.kind);
-        if (section->form == Section::Form::list && section->built) names.push_back(object.name);
+        if (section->form == Section::Form::list && section->isPlace) names.push_back(object.name);
     }
     return names;
 }

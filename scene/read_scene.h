@@ -37,6 +37,8 @@ struct Library;
 struct ReadOptions {
     /// `light.key.power=1/4`, as --set gives them, applied in order.
     std::vector<std::string> set;
+    /// A variant of the file, whose keys are set after those of `set`; empty: the set as it is.
+    std::string variant;
     bool needsCamera = true;  ///< false for `meter`
     bool worksWithinLimits = false;  ///< `settings`: limits that no setting meets are a mistake
     /// In place of the shipped library, read once by whoever reads many scenes.

@@ -50,6 +50,32 @@ struct Video {
     double mains_Hz = 50.0;
 };
 
+/// A line across a shadow edge, as `[[edge]]` has it; on whatever surface it lies.
+struct EdgeLine {
+    std::string name;
+    glm::vec3 from_m{0.0F};
+    glm::vec3 to_m{0.0F};
+};
+
+/// The same set with changes. They are made by reading the file anew with ReadOptions::variant.
+struct Variant {
+    std::string name;
+    std::string caption;
+    std::vector<std::string> keys;  ///< paths of the keys that it changes: "light.key.modifier"
+    std::vector<std::string> values;   ///< what it sets them to, as people read it: softbox-60x60
+    std::vector<std::string> written;  ///< what they are without it (in the scene read without a variant)
+};
+
+/// How variants are brought to equal exposure.
+struct Compare {
+    enum class By { power, iso, shutter, aperture, none };
+    enum class Lamps { changed, all, named };
+    std::string equalAt;             ///< a probe's name; empty: the first incident one
+    By by = By::power;
+    Lamps lamps = Lamps::changed;
+    std::vector<std::string> named;  ///< of Lamps::named
+};
+
 struct Camera {
     glm::vec3 lens_m{0.0F};           ///< lens centre
     Frame frame;                      ///< z: viewing direction, x: right in the picture, y: up
@@ -131,6 +157,7 @@ struct Light {
     BandXYZ bands;                      ///< of `spectrum`, per unit flux
     double colourTemperature_K = 0.0;   ///< as given, or the correlated one of a spectrum
     std::size_t bodyMaterial = 0;       ///< into Scene::materials
+    std::string lamp;                          ///< as the library or the file names it; "": a measured one
     std::string modifier = "none";
     std::shared_ptr<const ModifierBody> body;  ///< empty: bare. Its parts are items of the scene, too
     glm::vec3 exit_m{0.0F};                    ///< the middle of the exit; bare: the lamp's centre
@@ -197,6 +224,9 @@ struct Scene {
     Limits limits;
     std::optional<double> motion_mps;  ///< speed of the subject across the picture
     std::optional<Video> video;
+    std::vector<EdgeLine> edges;       ///< none: the program finds each light's main cast shadow
+    std::vector<Variant> variants;     ///< all of the file, also when one of them is read
+    Compare compare;
     bool probesAreDefault = false;     ///< front, lit-side, shadow-side, background
     std::vector<Warning> warnings;
     std::vector<FilledDefault> defaults;

@@ -12,7 +12,6 @@ namespace keyfall {
 namespace {
 
 using Form = Section::Form;
-constexpr bool kIgnored = false;
 constexpr std::array kTop = {
     Section{"title", Form::value},
     Section{"camera", Form::table},
@@ -27,9 +26,9 @@ constexpr std::array kTop = {
     Section{"scrim", Form::list},
     Section{"flag", Form::list},
     Section{"probe", Form::list},
-    Section{"edge", Form::list, kIgnored},
-    Section{"variant", Form::list, kIgnored},
-    Section{"compare", Form::table, kIgnored},
+    Section{"edge", Form::list, false},
+    Section{"variant", Form::list, false},
+    Section{"compare", Form::table},
     Section{"limits", Form::table},
     Section{"motion", Form::table},
     Section{"video", Form::table},

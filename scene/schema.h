@@ -82,7 +82,7 @@ struct Section {
     enum class Form { value, table, list, definitions };
     const char* name;
     Form form;             ///< title = ..., [camera], [[light]], [lamp.NAME]
-    bool built = true;     ///< false: checked, then ignored with a warning
+    bool isPlace = true;   ///< of a list: its entries stand somewhere, so that names can be aimed at
 };
 
 std::span<const Section> topLevel();

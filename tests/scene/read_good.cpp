@@ -213,7 +213,6 @@ TEST_CASE("warnings have stable codes", "[read][warnings]") {
     CHECK_FALSE(warns(sceneOf(kCaddy), "product-size"));
     CHECK(warns(sceneOf("[table]\nmaterial = \"slate\"\n[backdrop]\nshape = \"sweep\"\n"),
                 "sweep-covers-table"));
-    CHECK(warns(sceneOf("[compare]\nby = \"iso\"\n"), "not-in-this-version"));
 }
 
 TEST_CASE("glass on a mesh that is not closed is a thin pane, with a warning", "[read][warnings]") {

@@ -9,6 +9,7 @@ namespace keyfall {
 int runRender(const Options& options);
 int runMeter(const Options& options);
 int runCheck(const Options& options);
+int runCompare(const Options& options);
 int runSettings(const Options& options);
 int runLamp(const Options& options);
 int runList(const std::string& kind, const Options& options);

@@ -13,13 +13,14 @@
 #include "prepare.h"
 #include "renderer/film/memory.h"
 #include "renderer/photograph/write_file.h"
+#include "set_reader.h"
 
 namespace keyfall {
 namespace {
 
 /// Commands of the contract that a later version brings: known by name, so that nobody takes the
 /// refusal for a typing mistake.
-constexpr std::array kLater = {"compare", "series", "place", "watch"};
+constexpr std::array kLater = {"series", "place", "watch"};
 
 /// What the command line asks for; main() runs it after parsing.
 struct Asked {
@@ -60,6 +61,16 @@ void addCommands(CLI::App& app, Asked& asked) {
     settings->footer("Example: keyfall settings tea_caddy.toml --probe label --move key");
     settings->callback([&asked] { asked.run = [&asked] { return runSettings(asked.options); }; });
 
+    CLI::App* compare = app.add_subcommand("compare", "the scene's variants side by side at equal exposure: sheet, page, table");
+    addSceneOption(*compare, o);
+    addReportOptions(*compare, o);
+    addRunOptions(*compare, o, "picture noise 0.2, 0.1 or 0.05 stop; readings aim at ± 0.05, 0.02 or 0.01");
+    addTimeOption(*compare, o);
+    addLightsOption(*compare, o);
+    addCompareOptions(*compare, o);
+    compare->footer("Example: keyfall compare caddy_hard_or_soft.toml --variants bowl,softbox --page caddy.html");
+    compare->callback([&asked] { asked.run = [&asked] { return runCompare(asked.options); }; });
+
     CLI::App* lamp = app.add_subcommand("lamp", "measures a lamp with its modifier: flux, intensity, angles, evenness, colour");
     addLampOptions(*lamp, o);
     addReportOptions(*lamp, o);
@@ -87,7 +98,7 @@ void addCommands(CLI::App& app, Asked& asked) {
         later->set_help_flag();
         later->callback([&asked, name] {
             asked.run = [name] {
-                fmt::print(stderr, "keyfall: error: command `{}` is not in this version; render, meter, settings, lamp, check and list are\n", name);
+                fmt::print(stderr, "keyfall: error: command `{}` is not in this version; render, meter, settings, compare, lamp, check and list are\n", name);
                 return static_cast<int>(kBadCommandLine);
             };
         });
@@ -116,6 +127,8 @@ int run(int argc, char** argv) {
     } catch (const CommandLineError& e) {
         fmt::print(stderr, "keyfall: error: {}\n", e.what());
         return kBadCommandLine;
+    } catch (const UnreadableSet& e) {
+        return e.exitCode;
     } catch (const SceneError& e) {
         fmt::print(stderr, "{}: error: {}\n", asked.options.scene, e.what());
         return kBadScene;

@@ -67,12 +67,9 @@ CLI::Validator powerOfTwo(int least, int most) {
 
 }  // namespace
 
-void addPictureOptions(CLI::App& command, Options& o) {
-    command.add_option("--out", o.out, "the picture; default: the scene's name with .png, here")->type_name("FILE");
-    command.add_option("--exr", o.exr, "also writes the layers, one a light, as OpenEXR")->type_name("FILE");
-    command.add_option("--maps", o.maps, "also writes PREFIX-stops.png, -clipped.png and -mirrors.png: stops from mid grey, what clips, what glossy faces mirror")->type_name("PREFIX");
-    command.add_option("--detail", o.detail, "also writes what is sharp in the sensor's own pixels, with its noise, as PNG")
-        ->type_name("FILE");
+namespace {
+
+void addPictureNoise(CLI::App& command, Options& o) {
     CLI::Option* samples =
         command.add_option("--samples", o.samples, "samples a pixel, a power of two, whatever the noise")
             ->check(powerOfTwo(4, 65536));
@@ -81,6 +78,39 @@ void addPictureOptions(CLI::App& command, Options& o) {
         ->check(CLI::PositiveNumber)
         ->type_name("STOPS")
         ->excludes(samples);
+}
+
+}  // namespace
+
+void addPictureOptions(CLI::App& command, Options& o) {
+    command.add_option("--out", o.out, "the picture; default: the scene's name with .png, here")->type_name("FILE");
+    command.add_option("--exr", o.exr, "also writes the layers, one a light, as OpenEXR")->type_name("FILE");
+    command.add_option("--maps", o.maps, "also writes PREFIX-stops.png, -clipped.png and -mirrors.png: stops from mid grey, what clips, what glossy faces mirror")->type_name("PREFIX");
+    command.add_option("--detail", o.detail, "also writes what is sharp in the sensor's own pixels, with its noise, as PNG")
+        ->type_name("FILE");
+    addPictureNoise(command, o);
+}
+
+void addCompareOptions(CLI::App& command, Options& o) {
+    CompareOptions& c = o.compare;
+    command.add_option("--variants", c.variants, "which are shown, in this order; as-written is the set itself; default: that, then all of the file")
+        ->type_name("NAME,...")
+        ->delimiter(',')
+        ->take_all()
+        ->expected(1);
+    command.add_option("--out", o.out, "the sheet as PNG; default: the scene's name with -compare.png, here")->type_name("FILE");
+    command.add_option("--page", c.page, "also writes a page that opens without a network, and re-lights two variants")->type_name("FILE");
+    command.add_option("--live", c.live, "the variants that the page re-lights, at most two; default the first two")
+        ->type_name("NAME,NAME")
+        ->delimiter(',')
+        ->take_all()
+        ->expected(1);
+    command.add_option("--pictures", c.pictures, "also writes each variant's picture as PREFIX-NAME.png")->type_name("PREFIX");
+    command.add_option("--difference", c.differences, "also writes where B is brighter or darker than A, in stops; without names: the first two; repeatable")
+        ->type_name("A,B=FILE")
+        ->take_all()
+        ->expected(1);
+    addPictureNoise(command, o);
 }
 
 void addReadingOptions(CLI::App& command, Options& o) {

@@ -32,6 +32,14 @@ struct SettingsOptions {
     int rows = 8;
 };
 
+/// What `compare` shows, and where it goes.
+struct CompareOptions {
+    std::vector<std::string> variants;     ///< in this order; empty: the set as written, then all of the file
+    std::vector<std::string> live;         ///< whose layers the page holds; empty: the first two
+    std::vector<std::string> differences;  ///< FILE.png, or A,B=FILE.png
+    std::string page, pictures;            ///< file; prefix of files; empty: none
+};
+
 struct Options {
     std::string scene;
     std::vector<std::string> set;
@@ -53,6 +61,7 @@ struct Options {
     bool noCache = false;
     LampOptions lamp;
     SettingsOptions settings;
+    CompareOptions compare;
 };
 
 /// Noise of the picture (95th percentile) and half width of a reading's interval, in stops.
@@ -70,6 +79,7 @@ void addLightsOption(CLI::App& command, Options& options); ///< --lights
 void addLampOptions(CLI::App& command, Options& options);   ///< SCENE or --lamp; the plots, --ies
 void addSettingsOptions(CLI::App& command, Options& options); ///< --probe, --move, --rows
 void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr, --maps; --noise, --samples of the picture
+void addCompareOptions(CLI::App& command, Options& options); ///< --variants, --out, --page, --live, --pictures, --difference; --noise, --samples of the pictures
 void addReadingOptions(CLI::App& command, Options& options);///< --noise, --samples of the readings
 
 /// Without time limit: seed, threads, Ctrl-C.

@@ -136,6 +136,13 @@ void Canvas::label(glm::dvec2 at, const std::string& text, double size, Anchor a
     this->text(at, text, size, anchor, grey);
 }
 
+double Canvas::widthOf(const std::string& text, double size) const {
+    cairo_set_font_size(paper_->pen, size);
+    cairo_text_extents_t box;
+    cairo_text_extents(paper_->pen, text.c_str(), &box);
+    return box.x_advance;
+}
+
 void Canvas::write() {
     if (isSvg(file_)) {
         cairo_surface_finish(paper_->surface);

@@ -40,6 +40,8 @@ class Canvas {
     void text(glm::dvec2 at, const std::string& text, double size, Anchor anchor = Anchor::start, double grey = 0.0);
     /// The same on a patch of paper, so that lines behind it do not cross the letters.
     void label(glm::dvec2 at, const std::string& text, double size, Anchor anchor = Anchor::middle, double grey = 0.0);
+    /// How far `text` reaches at that size, in pixels.
+    double widthOf(const std::string& text, double size) const;
 
     /// Whole or not at all. Throws WriteError.
     void write();

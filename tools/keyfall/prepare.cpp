@@ -61,6 +61,10 @@ void TableMaker::solve(Light& light, const Material& lampBody) {
 
 LightTables prepare(Scene& scene, const Options& options) {
     TableMaker maker(options);
+    return prepare(scene, maker);
+}
+
+LightTables prepare(Scene& scene, TableMaker& maker) {
     LightTables tables;
     for (Light& light : scene.lights) {
         const Material& lampBody = scene.materials.at(light.bodyMaterial);

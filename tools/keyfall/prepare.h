@@ -42,5 +42,7 @@ class TableMaker {
 /// missing stays missing: the work after it stops at once, too.
 /// Throws SceneError naming a light whose rating cannot be met by any flux.
 LightTables prepare(Scene& scene, const Options& options);
+/// The same for one of many scenes: what `maker` made before is not made again.
+LightTables prepare(Scene& scene, TableMaker& maker);
 
 }  // namespace keyfall

@@ -46,6 +46,21 @@ std::string rangeText(double stops) {
     return std::isfinite(stops) ? fmt::format("{:.1f} stops", stops) : std::string("no read noise");
 }
 
+/// Figures with which mid grey, or the picture's white, is lost.
+void warnOfGrey(const GreyFigures& f, const Camera& camera, std::vector<Warning>& warnings) {
+    const double overGrey_stops = std::log2(f.sensor.saturation_e / f.grey_e.y);
+    const double white_stops = -std::log2(kMidGrey);
+    if (overGrey_stops < 0.0)
+        warnings.push_back({"grey-clips-in-raw", fmt::format("18 % grey has {:.0f} electrons (green), and the raw ends at {:.0f}: grey itself clips in it",
+                                                             f.grey_e.y, f.sensor.saturation_e)});
+    else if (f.sensor.wellLimits && overGrey_stops < white_stops)
+        warnings.push_back({"well-full-early", fmt::format("the well of {:.0f} electrons is full {:.1f} stops below the picture's white", f.sensor.saturation_e,
+                                                           white_stops - overGrey_stops)});
+    if (f.sensor.saturation_e <= camera.electronics.readNoise_e)
+        warnings.push_back({"sensor-without-range", fmt::format("the raw ends at {:.0f} electrons, within its read noise of {:g}", f.sensor.saturation_e,
+                                                                camera.electronics.readNoise_e)});
+}
+
 }  // namespace
 
 nlohmann::ordered_json sensorJson(const Report& report) {
@@ -100,6 +115,7 @@ void warnOfSensor(const Report& report, std::vector<Warning>& warnings) {
     if (camera.iso.exact < base && !isBaseSpeed(camera))
         warnings.push_back({"iso-below-base", fmt::format("ISO {:g} is below the sensor's base speed, ISO {:g}: its raw ends {:.1f} stops earlier than the half stop above white",
                                                           camera.iso.asWritten, base, std::log2(base / camera.iso.exact))});
+    warnOfGrey(greyFigures(report, camera), camera, warnings);
     if (!report.detail) return;
     if (report.detail->samples == 0) {
         warnings.push_back({"detail-missing", "stopped before the detail's first pass was whole; no detail is written"});

@@ -1,0 +1,44 @@
+// Edges of cast shadows: how wide, how deep, thrown by what. Measured along a line on the surface that
+// the shadow falls on, in the illuminance there: no perspective, no lens blur. Not here: the words hard
+// and soft, and millimetres (tools/keyfall).
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "renderer/meter/readings.h"
+#include "renderer/stage/stage.h"
+
+namespace keyfall {
+
+/// One light's shadow along one line.
+struct ShadowEdge {
+    std::string name;              ///< of the [[edge]], or "LIGHT-shadow"
+    std::size_t light = 0;         ///< into Scene::lights: whose light is missing in the shadow
+    std::string caster;            ///< the object in the way of the light's middle
+    std::string receiver;          ///< the object that the line lies on
+    glm::vec3 from_m{0.0F}, to_m{0.0F};   ///< the line that was measured, from shade to light or back
+    Measured width10to90_m;        ///< across the edge: the crossing angle is divided out
+    double widthFull_m = 0.0;      ///< D b / a, by the apparent size D of what lights, across the edge
+    double throw_m = 0.0;          ///< b: from the caster's edge to the surface, along the light's way
+    double crossing_rad = 0.0;     ///< between line and edge; pi/2 is straight across
+    std::optional<double> width_px;           ///< in the picture; empty without camera or out of frame
+    std::optional<Measured> depth_stops;      ///< lit over shaded, all lights on
+    std::optional<Measured> depthOwn_stops;   ///< of that light alone, its bounced light included
+    int edgeCount = 1;             ///< separate edges along the line, all lights on
+};
+
+/// What went wrong with a line, for the report's warnings: "edge-not-found", "edge-shallow-crossing"...
+struct ShadowEdges {
+    std::vector<ShadowEdge> edges;
+    std::vector<Warning> warnings;
+};
+
+/// The scene's edges along their lines, each for the light whose shadow crosses it; a scene without
+/// `[[edge]]`: each light's main cast shadow on table, backdrop or room, as far as one is found and, with
+/// a camera, seen. Interrupted, those that were finished.
+ShadowEdges measureShadowEdges(const Stage& stage, const ReadingSettings& settings, PathCounters& counters);
+
+}  // namespace keyfall

@@ -1,0 +1,107 @@
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "compare_report.h"
+#include "renderer/meter/jackknife.h"
+
+namespace keyfall {
+namespace {
+
+const ProbeReading* named(const Report& report, const std::string& name) {
+    for (const ProbeReading& r : report.readings)
+        if (r.name == name && r.aperture) return &r;
+    return nullptr;
+}
+
+/// Without one replicate, in stops from the mean of all; NaN where nothing is left.
+double swing(const Reading& reading, int leftOut) { return std::log2(meanWithout(reading, leftOut) / reading.mean()); }
+
+std::optional<Measured> sane(const Measured& m) {
+    if (!std::isfinite(m.value) || !std::isfinite(m.interval95.half())) return {};
+    return m;
+}
+
+}  // namespace
+
+std::optional<ContrastPair> contrastPair(const CompareReport& report) {
+    if (report.shown.empty()) return {};
+    const auto ratios = ratiosOf(report.shown.front().set->report.readings);
+    if (ratios.empty()) return {};
+    return ContrastPair{ratios.front().lit, ratios.front().shadow};
+}
+
+std::optional<Measured> contrastOf(const Report& report, const ContrastPair& pair) {
+    const ProbeReading* lit = named(report, pair.lit);
+    const ProbeReading* shadow = named(report, pair.shadow);
+    if (lit == nullptr || shadow == nullptr) return {};
+    return stopsBetween(lit->exposure, shadow->exposure);
+}
+
+std::optional<Measured> overAt(const Report& report, const std::string& probe) {
+    const ProbeReading* r = named(report, probe);
+    return r != nullptr ? r->pictureStopsOver : std::nullopt;
+}
+
+std::optional<Measured> contrastChange(const Report& a, const Report& b, const ContrastPair& pair) {
+    const auto contrastA = contrastOf(a, pair);
+    const auto contrastB = contrastOf(b, pair);
+    if (!contrastA || !contrastB) return {};
+    const double change = contrastB->value - contrastA->value;
+    const auto contrastSwing = [&](const Report& r, int i) {
+        return swing(named(r, pair.lit)->exposure, i) - swing(named(r, pair.shadow)->exposure, i);
+    };
+    return sane(jackknife([&](int i) { return change + contrastSwing(b, i) - contrastSwing(a, i); }));
+}
+
+std::optional<Measured> overChange(const Report& a, const Report& b, const std::string& probe) {
+    const ProbeReading* ra = named(a, probe);
+    const ProbeReading* rb = named(b, probe);
+    if (ra == nullptr || rb == nullptr || !ra->pictureStopsOver || !rb->pictureStopsOver) return {};
+    const double change = rb->pictureStopsOver->value - ra->pictureStopsOver->value;
+    return sane(jackknife([&](int i) { return change + swing(rb->exposure, i) - swing(ra->exposure, i); }));
+}
+
+const ShadowEdge* mainEdge(const ShownVariant& variant) {
+    const Report& report = variant.set->report;
+    if (!report.edges || report.edges->edges.empty()) return nullptr;
+    const auto& lamps = variant.compensation.lamps;
+    for (const ShadowEdge& edge : report.edges->edges)
+        if (std::count(lamps.begin(), lamps.end(), report.scene.lights.at(edge.light).name) > 0) return &edge;
+    return &report.edges->edges.front();
+}
+
+const char* edgeWord(const ShadowEdge& edge) {
+    const double share = edge.width10to90_m.value / edge.throw_m;
+    return share < 0.05 ? "hard" : share < 0.2 ? "medium" : share < 0.5 ? "soft" : "very soft";
+}
+
+std::string backgroundName(const Report& report) {
+    const ProbeReading* background = backgroundOf(report);
+    return background != nullptr ? background->name : std::string();
+}
+
+std::vector<Warning> warningsOf(const CompareReport& report) {
+    struct Said {
+        Warning warning;
+        std::vector<std::string> of;
+    };
+    std::vector<Said> said;
+    for (const ShownVariant& v : report.shown)
+        for (const Warning& w : v.warnings) {
+            auto at = std::find_if(said.begin(), said.end(), [&](const Said& s) { return s.warning.code == w.code && s.warning.text == w.text; });
+            if (at == said.end()) at = said.insert(at, {w, {}});
+            if (at->of.empty() || at->of.back() != v.plan.name) at->of.push_back(v.plan.name);
+        }
+    std::vector<Warning> warnings = report.plan.warnings;
+    for (const Said& s : said) {
+        std::string names;
+        for (const std::string& name : s.of) names += (names.empty() ? "" : ", ") + name;
+        if (s.of.size() == report.shown.size() && s.of.size() > 1) names = "all";
+        warnings.push_back({s.warning.code, fmt::format("{}: {}", names, s.warning.text)});
+    }
+    return warnings;
+}
+
+}  // namespace keyfall

@@ -1,0 +1,52 @@
+#include "set_reader.h"
+
+#include <fmt/core.h>
+
+#include "chosen_lights.h"
+
+namespace keyfall {
+
+SetReader::SetReader(const Options& options) : options_(options), library_(readLibrary()), maker_(options) {}
+
+SceneInput SetReader::readInput(const SetChange& change, bool needsCamera) const {
+    ReadOptions read;
+    read.set = options_.set;
+    read.set.insert(read.set.end(), change.set.begin(), change.set.end());
+    read.variant = change.variant;
+    read.needsCamera = needsCamera;
+    read.library = &library_;
+    ReadResult result = readScene(options_.scene, read);
+    const int code = result.exitCode();
+    if (code != 0) result.scene.reset();
+    SceneInput input{std::move(result.scene), code, std::move(result.diagnostics)};
+    chooseLights(options_.lights, input);
+    return input;
+}
+
+Scene SetReader::read(const SetChange& change, bool needsCamera) {
+    SceneInput input = readInput(change, needsCamera);
+    for (const Diagnostic& d : input.diagnostics) {
+        if (d.severity == Diagnostic::Severity::warning && options_.quiet) continue;
+        const std::string line = format(d);
+        if (told_.insert(line).second) fmt::print(stderr, "{}\n", line);
+    }
+    if (!input.scene) throw UnreadableSet(input.exitCode);
+    return std::move(*input.scene);
+}
+
+std::optional<Scene> SetReader::readQuietly(const SetChange& change, std::string& why, bool needsCamera) {
+    SceneInput input = readInput(change, needsCamera);
+    for (const Diagnostic& d : input.diagnostics)
+        if (!input.scene && why.empty() && d.severity == Diagnostic::Severity::error) why = format(d);
+    return std::move(input.scene);
+}
+
+std::unique_ptr<MeteredSet> SetReader::meter(Scene scene, std::optional<double> time_s) {
+    auto set = std::make_unique<MeteredSet>(std::move(scene), options_);
+    set->tables = prepare(set->scene, maker_);
+    set->stage.emplace(set->scene, options_.threads, set->tables);
+    set->report.readings = takeReadings(*set->stage, readingSettings(options_, time_s), set->report.counters);
+    return set;
+}
+
+}  // namespace keyfall
