@@ -345,6 +345,33 @@ TEST_CASE("what is preferred comes first", "[settings]") {
     CHECK(dark.costs.ambient_stops.value() < -5.0);
 }
 
+TEST_CASE("flash or continuous light keeps the lead where it is asked for, and what that does to their ratio is told", "[settings]") {
+    // As set: half of each at 1/8 s. Both lamps move together, so time alone shifts the ratio, stop by stop.
+    using Prefer = Limits::Prefer;
+    SettingsInput in = input({lamp(LightKind::flash, 1280.0, -3.0), lamp(LightKind::continuous, 1280.0 * 8.0, -3.0)});
+    in.camera.shutter_s = engravedShutter(1.0 / 8);
+    in.lights[0].t05_s = 0.001;
+    const auto first = [&](Prefer p) {
+        in.limits.prefer = {p, Prefer::grain};
+        return ranked(in).at(0);
+    };
+    const Setting flash = first(Prefer::flash), lamps = first(Prefer::continuous);
+    CHECK(flash.costs.ambient_stops.value() <= -2.0);
+    CHECK(lamps.costs.ambient_stops.value() >= 2.0);
+    CHECK(flash.shutter_s.exact < 1.0 / 31.0);
+    CHECK(lamps.shutter_s.exact > 0.49);
+    for (const Setting& s : {flash, lamps}) {
+        REQUIRE(s.costs.ratio.has_value());
+        // Powers go in tenths: the two may end a tenth apart.
+        CHECK(s.costs.ratio->stops == Approx(std::abs(std::log2(s.shutter_s.exact * 8.0))).margin(0.1 + 1e-9));
+    }
+    CHECK(flash.costs.ratio->more == 0);
+    CHECK(lamps.costs.ratio->more == 1);
+    CHECK(settingAsSet(in).costs.ratio->stops == Approx(0.0).margin(1e-12));
+    in.lights.pop_back();
+    CHECK_FALSE(first(Prefer::flash).costs.ratio.has_value());
+}
+
 TEST_CASE("no row is worse than another in everything, and each is noticeably better in something",
           "[settings]") {
     SettingsInput in = input({lamp(LightKind::flash, 3000.0, -2.0), ambient(2000.0)});
