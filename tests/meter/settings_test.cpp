@@ -294,6 +294,7 @@ TEST_CASE("limits that cannot be met: how far off, and the nearest", "[settings]
     CHECK(nearest.aperture.asWritten == 8);
     CHECK(nearest.iso.asWritten == 200);
     CHECK(nearest.stopsOver == Approx(-2.0));
+    CHECK_FALSE(changedOf(in, nearest).shutter);  // with a flash alone it would change nothing
     in.lights[0].atFull = evenly(kF11_lxs * 256.0 * 16.0);  // at 1/256 four stops over f/11, 3 over f/16
     CHECK(shortWithinLimits_stops(in, ranges) == Approx(-3.0));
 }

@@ -120,6 +120,10 @@ std::vector<Warning> warningsOf(const SettingsInput& input, const Setting& s) {
 
 std::vector<Warning> warningsOf(const SettingsReport& r) {
     std::vector<Warning> warnings;
+    if (r.cameraIsDefault)
+        warnings.push_back({"camera-by-default",
+                            "the scene has no [camera]: place, focal length, sensor and what is set are defaults (`check` lists them), "
+                            "and with them depth, diffraction, grain and shake"});
     for (const LampNeed& n : r.needs) {
         const std::string& name = r.input.lights[n.light].name;
         if (n.short_stops > kCloseEnough_stops)
