@@ -2,6 +2,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
+#include <string>
 
 #include "scene/limit_steps.h"
 #include "scene/photo.h"
@@ -50,11 +52,11 @@ Limits limitsFrom(const Fields& fields) {
     if (isPairOfTimes(fields) && secondsOf(fields, 0) <= secondsOf(fields, 1))
         limits.shutter_s = glm::dvec2(engravedShutter(secondsOf(fields, 0)).exact, engravedShutter(secondsOf(fields, 1)).exact);
     if (!fields.sound("prefer")) return limits;
-    for (const Value& word : fields.value("prefer")->list) {
-        const std::string& w = word.text;
-        limits.prefer.push_back(w == "depth" ? Limits::Prefer::depth : w == "grain" ? Limits::Prefer::grain
-                                : w == "blur" ? Limits::Prefer::blur : Limits::Prefer::ambient);
-    }
+    using Prefer = Limits::Prefer;
+    static const std::map<std::string, Prefer> kWords = {
+        {"depth", Prefer::depth},     {"grain", Prefer::grain}, {"blur", Prefer::blur},
+        {"ambient", Prefer::ambient}, {"flash", Prefer::flash}, {"continuous", Prefer::continuous}};
+    for (const Value& word : fields.value("prefer")->list) limits.prefer.push_back(kWords.at(word.text));
     return limits;
 }
 

@@ -39,7 +39,7 @@ enum class Support { tripod, hand };
 /// What `settings` and `place` may use. Exact values, ends included.
 struct Limits {
     std::optional<glm::dvec2> aperture, shutter_s, iso;
-    enum class Prefer { depth, grain, blur, ambient };
+    enum class Prefer { depth, grain, blur, ambient, flash, continuous };
     std::vector<Prefer> prefer;        ///< first matters most; empty: depth, blur, grain, ambient
 };
 

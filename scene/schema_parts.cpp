@@ -28,7 +28,7 @@ const std::vector<Key> limits = {
     {"aperture", Type::pair, between(0.5, 512), "f-number"},
     {"shutter", Type::times, between(1e-6, 86400), "s"},
     {"iso", Type::pair, between(0.1, 1e7), "ISO"},
-    {"prefer", Type::texts, {}, "depth|grain|blur|ambient"},
+    {"prefer", Type::texts, {}, "depth|grain|blur|ambient|flash|continuous"},
 };
 
 const std::vector<Key> motion = {

@@ -4,8 +4,10 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <tuple>
 
 #include "renderer/meter/settings_costs.h"
+#include "renderer/meter/settings_rank.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -195,12 +197,19 @@ std::vector<Setting> possibleSettings(const SettingsInput& input, const Settings
 }
 
 Setting nearestSetting(const SettingsInput& input, const SettingsRanges& ranges) {
-    Setting nearest = settingAsSet(input);
-    bool first = true;
+    // Equal to a millionth of a stop: then what changes least, and of that by the fewest stops.
+    const auto key = [&](const Setting& s) {
+        const Camera& c = input.camera;
+        const double by_stops = 2.0 * std::abs(std::log2(s.aperture.exact / c.aperture.exact)) +
+                                std::abs(std::log2(s.shutter_s.exact / c.shutter_s.exact)) +
+                                std::abs(std::log2(s.iso.exact / c.iso.exact));
+        return std::tuple(std::round(std::abs(s.stopsOver) * 1e6), changedOf(input, s).count(), by_stops);
+    };
+    std::optional<Setting> best;
     visitAll(input, ranges, [&](const LightAtProbe&, const Setting& s) {
-        if (first || std::abs(s.stopsOver) < std::abs(nearest.stopsOver)) nearest = s;
-        first = false;
+        if (!best || key(s) < key(*best)) best = s;
     });
+    Setting nearest = best ? *best : settingAsSet(input);
     nearest.costs = costsOf(input, nearest);
     return nearest;
 }

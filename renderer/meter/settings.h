@@ -45,6 +45,12 @@ inline constexpr double kCloseEnough_stops = 0.05;
 /// What may still be shown as a nearest setting, where dials come no nearer: half a third of a stop.
 inline constexpr double kNearest_stops = 1.0 / 6.0;
 
+/// The two lights whose ratio at the probe changes most against what is set, of those that matter there.
+struct RatioChange {
+    double stops = 0.0;
+    std::size_t more = 0, less = 0;  ///< into SettingsInput::lights: `more` gains on `less`
+};
+
 struct SettingCosts {
     double depth_m = 0.0;                 ///< depth of field, may be infinite
     std::optional<double> sharpDepthShare;  ///< of the subject's depth, as focused; empty: no subject
@@ -58,6 +64,7 @@ struct SettingCosts {
     std::optional<double> motion_px;      ///< what the subject moves meanwhile, in the sensor's pixels
     std::optional<double> ghost_px;       ///< and within the shutter, under continuous light beside a flash
     std::optional<double> ambient_stops;  ///< continuous light over flash; empty where one is missing
+    std::optional<RatioChange> ratio;     ///< of the lights' amounts; empty: fewer than two
 };
 
 struct Setting {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "scene/focus_stack.h"
 #include "scene/motion.h"
@@ -34,6 +35,32 @@ std::optional<double> ambient_stops(const SettingsInput& input, const Setting& s
     const double continuous = light.continuous(s.power_stops) * s.shutter_s.exact;
     if (!(flash > 0.0) || !(continuous > 0.0)) return {};
     return std::log2(continuous / flash);
+}
+
+std::vector<double> exposures(const SettingsInput& input, const std::vector<double>& power_stops, double time_s) {
+    std::vector<double> each;
+    for (std::size_t l = 0; l < input.lights.size(); ++l)
+        each.push_back(input.lights[l].atFull.mean() * std::exp2(power_stops[l]) *
+                       (input.lights[l].kind == LightKind::flash ? 1.0 : time_s));
+    return each;
+}
+
+/// A light matters from 3 % on, 5 stops under the rest, before or after.
+std::optional<RatioChange> ratioChange(const SettingsInput& input, const Setting& s) {
+    constexpr double kMatters = 0.03;
+    std::vector<double> asSet_stops;
+    for (const SettingsLight& l : input.lights) asSet_stops.push_back(l.power_stops);
+    const std::vector<double> before = exposures(input, asSet_stops, input.camera.shutter_s.exact);
+    const std::vector<double> after = exposures(input, s.power_stops, s.shutter_s.exact);
+    const double allBefore = std::accumulate(before.begin(), before.end(), 0.0);
+    const double allAfter = std::accumulate(after.begin(), after.end(), 0.0);
+    std::vector<std::pair<double, std::size_t>> gains;
+    for (std::size_t l = 0; l < before.size(); ++l)
+        if (before[l] > 0.0 && std::max(before[l] / allBefore, after[l] / allAfter) >= kMatters)
+            gains.emplace_back(std::log2(after[l] / before[l]), l);
+    if (gains.size() < 2) return {};
+    const auto [least, most] = std::minmax_element(gains.begin(), gains.end());
+    return RatioChange{most->first - least->first, most->second, least->second};
 }
 
 /// The rule of the report (scene/motion.h), for these powers and this time.
@@ -116,6 +143,7 @@ SettingCosts costsOf(const SettingsInput& input, const Setting& s, const Apertur
     costs.snr_dB = snrOfGrey_dB(input, s.iso.exact);
     costs.rawOverGrey_stops = rawOverGrey_stops(input, s.iso.exact);
     costs.ambient_stops = ambient_stops(input, s);
+    costs.ratio = ratioChange(input, s);
     putTime(input, s, costs);
     return costs;
 }

@@ -26,6 +26,9 @@ double snrOfGrey_dB(const SettingsInput& input, double iso);
 /// (common practice, no source).
 inline constexpr double kUsualFlash_s = 1.0 / 1000.0;
 
+/// Change of a lighting ratio that is seen. Common practice, no source.
+inline constexpr double kSeenRatio_stops = 0.3;
+
 /// Stops from mid grey to where a green pixel's raw ends: converter or well, the less. Below the base ISO the
 /// converter's gain stays (sensor_arithmetic.h), so that the end comes nearer.
 double rawOverGrey_stops(const SettingsInput& input, double iso);

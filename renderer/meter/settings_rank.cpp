@@ -16,7 +16,7 @@ constexpr double kStepOfBlur = 0.5;        // octaves of blur to a stop of f-num
 constexpr int kAllSoft = 2;                // diffraction takes the focused plane as well
 constexpr double kAiryPixels = 2.5;        // of a colour mosaic; common practice, no source
 /// Just under one stop, so that a full-stop series is told apart whatever the last bit says.
-constexpr std::array<double, kMeasures> kNoticeable = {0.45, 0.9, 0.9, 0.9, 0.45};
+constexpr std::array<double, kMeasures> kNoticeable = {0.45, 0.9, 0.9, 0.9, 0.9, 0.9, 0.45};
 
 constexpr std::size_t at(Limits::Prefer p) {
     return static_cast<std::size_t>(p);
@@ -80,6 +80,19 @@ bool same(double a, double b) {
     return std::abs(a - b) <= 1e-9 * std::abs(b);
 }
 
+/// Which kind of light leads, where one is asked for and both are there.
+void putLeading(const SettingsInput& input, const Setting& s, Measures& m) {
+    using Prefer = Limits::Prefer;
+    if (!s.costs.ambient_stops) return;
+    for (const Prefer p : {Prefer::flash, Prefer::continuous}) {
+        const auto& asked = input.limits.prefer;
+        if (std::find(asked.begin(), asked.end(), p) == asked.end()) continue;
+        const double other_stops = *s.costs.ambient_stops * (p == Prefer::flash ? 1.0 : -1.0);
+        m.grade[at(p)] = stepsAbove(other_stops + kFlashDraws_stops);
+        m.fine[at(p)] = m.raw[at(p)] = std::max(kNoAmbient_stops, other_stops);
+    }
+}
+
 }  // namespace
 
 Measures measuresOf(const SettingsInput& input, const Setting& s) {
@@ -105,6 +118,7 @@ Measures measuresOf(const SettingsInput& input, const Setting& s) {
         m.fine[at(Prefer::ambient)] = m.raw[at(Prefer::ambient)] =
             std::max(kNoAmbient_stops, *s.costs.ambient_stops);
     }
+    putLeading(input, s, m);
     m.raw[kPreferences] =
         std::log2(std::max(1.0, s.costs.airy_m / (kAiryPixels * pixelPitch_m(input.camera))));
     return m;

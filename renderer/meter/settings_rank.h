@@ -8,8 +8,8 @@
 
 namespace keyfall {
 
-/// The four preferences in the order of Limits::Prefer, then diffraction.
-inline constexpr std::size_t kPreferences = 4;
+/// The preferences in the order of Limits::Prefer, then diffraction.
+inline constexpr std::size_t kPreferences = 6;
 inline constexpr std::size_t kMeasures = kPreferences + 1;
 
 /// Costs on scales that can be held against each other. Smaller is better; in each, 0.9 of a stop (of
@@ -34,6 +34,7 @@ inline constexpr double kUnseenAmbient_stops = -5.0;
 ///   grain    40 : 1 at mid grey, 32 dB ("excellent" of ISO 12232's noise-based speed, from memory); 3 dB
 ///   blur     a moving subject within one pixel; by hand within the handheld limit; else 1 s; a stop
 ///   ambient  5 stops under the flash (common practice, no source); a stop
+///   flash, continuous  the one 2 stops over the other; a stop. They count where they are asked for
 Measures measuresOf(const SettingsInput& input, const Setting& setting);
 
 /// The preferences, each once: those of the limits first, then the others as depth, blur, grain, ambient.

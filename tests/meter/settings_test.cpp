@@ -1,10 +1,8 @@
-// `settings` as arithmetic: powers on their dials, limits, sync, costs, order, what a lamp lacks. And its
-// answers metered again in twenty random sets. Not here: the command (tests/program/settings_test.cpp).
+// `settings` as arithmetic: powers on their dials, limits, sync, costs, order, what a lamp lacks. Not here: its
+// answers metered again (settings_again_test.cpp), the command (tests/program/settings_test.cpp).
 #include <catch2/catch.hpp>
 #include <numbers>
-#include <random>
 
-#include "../transport/set.h"
 #include "renderer/meter/settings_costs.h"
 #include "renderer/meter/settings_needs.h"
 #include "renderer/meter/settings_rank.h"
@@ -13,7 +11,6 @@
 #include "scene/third_stops.h"
 
 using namespace keyfall;
-using namespace keyfall::test;
 using Catch::Matchers::Contains;
 
 namespace {
@@ -294,6 +291,7 @@ TEST_CASE("limits that cannot be met: how far off, and the nearest", "[settings]
     CHECK(nearest.aperture.asWritten == 8);
     CHECK(nearest.iso.asWritten == 200);
     CHECK(nearest.stopsOver == Approx(-2.0));
+    CHECK_FALSE(changedOf(in, nearest).shutter);  // with a flash alone it would change nothing
     in.lights[0].atFull = evenly(kF11_lxs * 256.0 * 16.0);  // at 1/256 four stops over f/11, 3 over f/16
     CHECK(shortWithinLimits_stops(in, ranges) == Approx(-3.0));
 }
@@ -343,6 +341,33 @@ TEST_CASE("what is preferred comes first", "[settings]") {
     const Setting dark = ranked(room).at(0);
     CHECK(dark.shutter_s.asWritten == Approx(1.0 / 200));
     CHECK(dark.costs.ambient_stops.value() < -5.0);
+}
+
+TEST_CASE("flash or continuous light keeps the lead where it is asked for, and what that does to their ratio is told", "[settings]") {
+    // As set: half of each at 1/8 s. Both lamps move together, so time alone shifts the ratio, stop by stop.
+    using Prefer = Limits::Prefer;
+    SettingsInput in = input({lamp(LightKind::flash, 1280.0, -3.0), lamp(LightKind::continuous, 1280.0 * 8.0, -3.0)});
+    in.camera.shutter_s = engravedShutter(1.0 / 8);
+    in.lights[0].t05_s = 0.001;
+    const auto first = [&](Prefer p) {
+        in.limits.prefer = {p, Prefer::grain};
+        return ranked(in).at(0);
+    };
+    const Setting flash = first(Prefer::flash), lamps = first(Prefer::continuous);
+    CHECK(flash.costs.ambient_stops.value() <= -2.0);
+    CHECK(lamps.costs.ambient_stops.value() >= 2.0);
+    CHECK(flash.shutter_s.exact < 1.0 / 31.0);
+    CHECK(lamps.shutter_s.exact > 0.49);
+    for (const Setting& s : {flash, lamps}) {
+        REQUIRE(s.costs.ratio.has_value());
+        // Powers go in tenths: the two may end a tenth apart.
+        CHECK(s.costs.ratio->stops == Approx(std::abs(std::log2(s.shutter_s.exact * 8.0))).margin(0.1 + 1e-9));
+    }
+    CHECK(flash.costs.ratio->more == 0);
+    CHECK(lamps.costs.ratio->more == 1);
+    CHECK(settingAsSet(in).costs.ratio->stops == Approx(0.0).margin(1e-12));
+    in.lights.pop_back();
+    CHECK_FALSE(first(Prefer::flash).costs.ratio.has_value());
 }
 
 TEST_CASE("no row is worse than another in everything, and each is noticeably better in something",
@@ -437,113 +462,4 @@ TEST_CASE("a scene that is right as set stays as it is", "[settings]") {
     const Setting first = ranked(in).at(0);
     CHECK(changedOf(in, first).count() == 0);
     CHECK(first.stopsOver == Approx(0.0).margin(1e-9));
-}
-
-namespace {
-
-/// Numbers in [from, to) that are the same with every standard library.
-class Draw {
-  public:
-    explicit Draw(unsigned seed) : bits_(seed) {}
-    double in(double from, double to) {
-        return from + (to - from) * (static_cast<double>(bits_()) / 4294967296.0);
-    }
-    template <class T>
-    T of(std::initializer_list<T> values) {
-        return *(values.begin() + static_cast<std::ptrdiff_t>(in(0.0, static_cast<double>(values.size()))));
-    }
-
-  private:
-    std::mt19937 bits_;
-};
-
-void randomCamera(Draw& draw, int number, Camera& c) {
-    c.aperture = engravedAperture(draw.of({8.0, 11.0, 13.0, 16.0}));
-    c.shutter_s = engravedShutter(draw.of({1.0 / 125, 1.0 / 60, 0.25, 1.0}));
-    c.iso = engravedIso(draw.of({100.0, 125.0, 400.0}));
-    c.flashSync_s = engravedShutter(1.0 / 200).exact;
-    if (number % 4 == 3) c.shutter_s = engravedShutter(1.0 / 200);
-    c.focalLength_m = 0.1;
-    // Every fifth closer than m = 0.3.
-    c.focusDistance_m = number % 5 == 0 ? draw.in(0.2, 0.42) : draw.in(0.8, 2.0);
-    c.pupilRatio = draw.in(0.7, 1.3);
-    c.calibration_stops = number % 3 == 0 ? draw.in(-0.3, 0.3) : 0.0;
-    c.closeUpCompensated = number % 7 == 6;
-}
-
-void randomLamp(Draw& draw, bool flash, Set& set) {
-    const double distance_m = draw.in(0.4, 1.2);
-    const double angle = draw.in(-1.0, 1.0);
-    const glm::dvec3 way(std::sin(angle), draw.in(0.1, 0.6), std::cos(angle));
-    // f/8 to f/22 at full power, for a flash or within a quarter of a second.
-    const double exposure_lxs = draw.in(160.0, 1280.0) * (flash ? 1.0 : 4.0);
-    Light& l = set.light(sphereLamp(glm::vec3(glm::normalize(way) * distance_m), 0.05F),
-                         exposure_lxs * 4.0 * kPi * distance_m * distance_m);
-    l.kind = flash ? LightKind::flash : LightKind::continuous;
-    l.power_stops = -0.1 * std::floor(draw.in(0.0, 30.0));
-    l.lowestPower_stops = draw.of({-7.0, -8.0});
-    l.powerStep_stops = draw.of({0.1, 1.0 / 3.0, 0.1});
-}
-
-Set randomSet(int number) {
-    Draw draw(static_cast<unsigned>(100 + number));
-    Set set;
-    randomCamera(draw, number, set.scene.camera);
-    SensorResponse even;  // of what colour does not matter here
-    for (FineSpectrum& channel : even) channel.value.fill(1.0);
-    set.scene.camera.electronics.response = std::make_shared<const SensorResponse>(even);
-    const int kinds = number % 4;  // flash, continuous, both, both at the sync limit
-    if (kinds != 1) randomLamp(draw, true, set);
-    if (kinds != 0) randomLamp(draw, false, set);
-    if (number % 2 == 0) randomLamp(draw, kinds != 1, set);
-    if (number % 6 == 5)
-        set.item(sheet({-0.3F, 0.0F, 0.1F}, {1, 0, 0}, {0.4F, 0.4F}), set.matt(0.85F), ItemKind::board);
-    Probe probe = set.probe({0, 0, 0}, {0, 0, 1});
-    if (number % 8 == 4) probe.kind = ProbeKind::dome;
-    set.scene.probes.push_back(probe);
-    return set;
-}
-
-ProbeReading read(const Scene& scene, std::uint32_t seed) {
-    const Stage stage(scene);
-    ReadingSettings settings;
-    settings.run.seed = seed;
-    settings.points = 128;
-    PathCounters counters;
-    auto readings = takeReadings(stage, settings, counters);
-    readings.at(0).probe = &scene.probes[0];
-    return readings.at(0);
-}
-
-}  // namespace
-
-TEST_CASE("each setting proposed for 20 random sets, metered again, is within 0.05 stop of the wish", "[settings]") {
-    int proposed = 0;
-    int nearest = 0;
-    int closeUps = 0;
-    for (int number = 0; number < 20; ++number) {
-        const Set set = randomSet(number);
-        const SettingsInput in = settingsInput(set.scene, read(set.scene, 1), glm::dvec3(1.0), {});
-        const auto rows = ranked(in);
-        INFO("set " << number);
-        REQUIRE_FALSE(rows.empty());
-        closeUps += magnification(in.camera.focalLength_m, in.camera.focusDistance_m) > 0.3 ? 1 : 0;
-        for (const Setting& row : rows) {
-            Set again = set;
-            again.scene.camera.aperture = row.aperture;
-            again.scene.camera.shutter_s = row.shutter_s;
-            again.scene.camera.iso = row.iso;
-            for (std::size_t l = 0; l < row.power_stops.size(); ++l)
-                again.scene.lights[l].power_stops = row.power_stops[l];
-            const Measured over = read(again.scene, 77).pictureStopsOver.value();
-            // Both readings are sure to their 95 % intervals, of which one in ten rows may miss by a third.
-            const double sure_stops = over.interval95.half() + stopsOverOf(in, row).interval95.half();
-            CHECK(std::abs(over.value - row.stopsOver) <= 0.01 + sure_stops);
-            CHECK(std::abs(over.value) <= (isExact(row) ? 0.05 : 1.0 / 6.0) + 0.01 + sure_stops);
-            (isExact(row) ? proposed : nearest) += 1;
-        }
-    }
-    CHECK(proposed > 40);
-    CHECK(nearest < proposed);
-    CHECK(closeUps == 4);
 }

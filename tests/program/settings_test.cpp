@@ -120,7 +120,8 @@ TEST_CASE("settings: where a lamp would have to stand in the meter, nothing is s
     INFO(o.err);
     REQUIRE(o.exitCode == 0);
     CHECK_THAT(o.out, Contains("by the inverse square alone it would have to be at about 1") &&
-                          Contains("not metered there"));
+                          Contains("close before what it aims at, in the picture, (not metered there"));
+    CHECK_THAT(o.out, !Contains("the scene has no [camera]"));
     CHECK(nlohmann::json::parse(textOf(folder / "a.json"))
               .at("settings")
               .at("remedies")
@@ -205,6 +206,11 @@ TEST_CASE("settings: what it refuses, and why", "[program]") {
                               "and light bulb is a flash that is on; needed: ");
     CHECK(runProgram("meter set.toml --samples 16", folderWith("limits-fast", fast)).exitCode == 0);
     checkRefused(kBulb, "--set camera.iso=0", 3, "camera.iso");
+    checkRefused(kBulb, "--lights bulb", 2, "--lights belongs to render and meter");
+    // A scene without a camera is answered for the default one, and told so.
+    const std::string noCamera = kBulb.substr(0, kBulb.find("[camera]")) + kBulb.substr(kBulb.find("[table]"));
+    const auto byDefault = reportOf("settings set.toml --samples 16", folderWith("settings-no-camera", noCamera));
+    CHECK_THAT(warning(byDefault, "camera-by-default"), Contains("defaults"));
     // In the dark there is nothing to expose for; the report says so and has no part `settings`.
     const auto dark =
         reportOf("settings set.toml --set light.bulb.on=false", folderWith("settings-dark", kBulb));

@@ -58,11 +58,20 @@ std::vector<std::string> movingLamps(const Scene& scene, const std::vector<std::
     return asked;
 }
 
+/// A scene without [camera] has a default for each of its keys.
+bool wroteCamera(const Scene& scene) {
+    for (const char* key : {"camera.at", "camera.focal_length", "camera.aperture", "camera.shutter", "camera.iso"})
+        if (std::none_of(scene.defaults.begin(), scene.defaults.end(), [key](const FilledDefault& d) { return d.key == key; }))
+            return true;
+    return false;
+}
+
 SettingsReport settingsFor(const Report& report, const ProbeReading& reading, const Options& options,
                            std::optional<double> time_s) {
     const Scene& scene = report.scene;
     SettingsReport r;
     r.probe = reading.name;
+    r.cameraIsDefault = !wroteCamera(scene);
     r.input = settingsInput(scene, reading, automaticWhite(report.readings),
                             movingLamps(scene, options.settings.move));
     // As far as the camera sees it: the back of a product need not be sharp.
@@ -99,6 +108,10 @@ void publishSettings(const Report& report, const SettingsReport& settings, const
 
 int runSettings(const Options& options) {
     requireOutputs(options.scene, {{"--json", options.json}});
+    if (!options.lights.empty())
+        throw CommandLineError(
+            "--lights belongs to render and meter; settings takes the lights that the scene has on: switch one by "
+            "--set light.NAME.on=false");
     SceneInput input = loadScene(options, true, true);
     if (!input.scene) return input.exitCode;
     const Scene& scene = *input.scene;

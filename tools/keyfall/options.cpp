@@ -150,6 +150,7 @@ void addSettingsOptions(CLI::App& command, Options& o) {
     command.add_option("--move", s.move, "a lamp whose power may change; repeatable; default all, together; none: no lamp")
         ->type_name("NAME")
         ->take_all();
+    command.add_option("--lights", o.lights)->group("");  // known, so that runSettings can say where it belongs
     command.add_option("--rows", s.rows, "how many settings are shown at most; default 8")->check(CLI::Range(1, 100))->type_name("N");
 }
 

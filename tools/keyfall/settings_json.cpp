@@ -26,6 +26,7 @@ void putCosts(Json& j, const SettingsInput& input, const Setting& s) {
     j["motion_px"] = c.motion_px ? number(*c.motion_px) : Json(nullptr);
     if (c.ghost_px) j["ghost_px"] = number(*c.ghost_px);
     put(j, "ambient_stops", ambientOf(input, s));
+    j["ratio_change_stops"] = c.ratio ? number(c.ratio->stops) : Json(nullptr);
 }
 
 Json settingJson(const SettingsInput& input, const Setting& s) {

@@ -108,6 +108,9 @@ std::vector<Warning> warningsOf(const SettingsInput& input, const Setting& s) {
     if (c.snr_dB < kExcellentSnr_dB)
         warnings.push_back({"grain", fmt::format("{:.1f} dB at mid grey: under 40:1 grain shows", c.snr_dB)});
     warnOfTime(input, c, warnings);
+    if (c.ratio && c.ratio->stops >= kSeenRatio_stops)
+        warnings.push_back({"ratio", fmt::format("{} against {} {:+.1f} stops of what is set", input.lights[c.ratio->more].name,
+                                                 input.lights[c.ratio->less].name, c.ratio->stops)});
     if (c.ambient_stops && *c.ambient_stops > kUnseenAmbient_stops)
         warnings.push_back({"ambient-seen", fmt::format("continuous light is {:.1f} stops {} the flash",
                                                         std::abs(*c.ambient_stops),
@@ -117,6 +120,10 @@ std::vector<Warning> warningsOf(const SettingsInput& input, const Setting& s) {
 
 std::vector<Warning> warningsOf(const SettingsReport& r) {
     std::vector<Warning> warnings;
+    if (r.cameraIsDefault)
+        warnings.push_back({"camera-by-default",
+                            "the scene has no [camera]: place, focal length, sensor and what is set are defaults (`check` lists them), "
+                            "and with them depth, diffraction, grain and shake"});
     for (const LampNeed& n : r.needs) {
         const std::string& name = r.input.lights[n.light].name;
         if (n.short_stops > kCloseEnough_stops)
@@ -162,6 +169,10 @@ const char* nameOf(Limits::Prefer prefer) {
             return "blur";
         case Limits::Prefer::ambient:
             return "ambient";
+        case Limits::Prefer::flash:
+            return "flash";
+        case Limits::Prefer::continuous:
+            return "continuous";
     }
     return "?";
 }

@@ -22,6 +22,7 @@ struct MeteredPlace {
 
 struct SettingsReport {
     std::string probe;
+    bool cameraIsDefault = false;  ///< the file has none
     SettingsInput input;
     Setting asSet;
     std::vector<Setting> choices;          ///< within kCloseEnough_stops of the wish, best first

@@ -120,21 +120,53 @@ std::string changesText(const OneChange& c) {
     return text;
 }
 
-std::string placeText(const SettingsReport& r, std::size_t n) {
+/// Where the exit would be in the picture: within the frame?
+bool isInFrame(const Camera& c, glm::dvec3 point_m) {
+    const glm::dvec3 way_m = point_m - glm::dvec3(c.lens_m);
+    const double depth_m = glm::dot(way_m, glm::dvec3(c.frame.z));
+    if (!(depth_m > 0.0)) return false;
+    const double image_m = c.focalLength_m * (1.0 + magnification(c.focalLength_m, c.focusDistance_m));
+    const glm::dvec2 at_m = image_m / depth_m * glm::dvec2(glm::dot(way_m, glm::dvec3(c.frame.x)), glm::dot(way_m, glm::dvec3(c.frame.y)));
+    return glm::all(glm::lessThan(glm::abs(at_m - c.shift_m), 0.5 * c.sensor_m));
+}
+
+/// What a distance so short, or in the picture, means. "": nothing.
+std::string placeRemark(const SettingsReport& r, const Scene& scene, std::size_t n) {
+    constexpr double kHandsBreadths_m = 0.2;
+    const double distance_m = r.place->distance_m[n];
+    const std::string& name = r.input.lights[r.needs[n].light].name;
+    std::string remark;
+    for (const Light& l : scene.lights) {
+        if (l.name != name) continue;
+        const glm::dvec3 aim_m = glm::dvec3(l.exit_m) + l.exitDistance_m * glm::dvec3(l.axes.z);
+        if (distance_m < kHandsBreadths_m) remark = ", close before what it aims at";
+        if (isInFrame(scene.camera, aim_m - distance_m * glm::dvec3(l.axes.z))) remark += ", in the picture,";
+    }
+    return remark;
+}
+
+/// The picture there, as far as isExact and isNear ask.
+Setting there(const SettingsReport& r) {
+    Setting s;
+    s.stopsOver = r.place->stopsOver->value;
+    return s;
+}
+bool canThere(const SettingsReport& r) { return isNear(there(r)); }
+
+std::string placeText(const SettingsReport& r, const Scene& scene, std::size_t n) {
     const double cm = r.place->distance_m[n] * 100.0;
     const double now_cm = r.input.lights[r.needs[n].light].distance_m * 100.0;
     if (!r.place->stopsOver)
         return fmt::format(
-            "by the inverse square alone it would have to be at about {:.2g} cm (not metered there; now "
+            "by the inverse square alone it would have to be at about {:.2g} cm{} (not metered there; now "
             "{:.0f} cm)",
-            cm, now_cm);
-    const double off_stops = std::abs(r.place->stopsOver->value);
-    const char* can = off_stops <= kCloseEnough_stops ? "can" : off_stops <= kNearest_stops ? "nearly can" : "still cannot";
-    return fmt::format("at {:.0f} cm it {} (metered there: picture {}; now {:.0f} cm)", cm,
-                       can, overText(r.place->stopsOver->value), now_cm);
+            cm, placeRemark(r, scene, n), now_cm);
+    const char* can = isExact(there(r)) ? "can" : canThere(r) ? "nearly can" : "still cannot";
+    return fmt::format("at {:.0f} cm{} it {} (metered there: picture {}; now {:.0f} cm)", cm, placeRemark(r, scene, n), can,
+                       overText(r.place->stopsOver->value), now_cm);
 }
 
-std::string needLines(const SettingsReport& r) {
+std::string needLines(const Report& report, const SettingsReport& r) {
     std::string text;
     for (std::size_t n = 0; n < r.needs.size(); ++n) {
         const LampNeed& need = r.needs[n];
@@ -152,9 +184,9 @@ std::string needLines(const SettingsReport& r) {
         else
             text += fmt::format("{} cannot: {:.1f} stops too much at its lowest power with the camera as set; ",
                                 light.name, need.over_stops);
-        text += placeText(r, n);
         const std::string changes = changesText(*r.changes);
-        if (!changes.empty()) text += (r.place->stopsOver ? ", or with " : "; or with ") + changes;
+        text += placeText(r, report.scene, n);
+        if (!changes.empty()) text += (!r.place->stopsOver ? "; or with " : canThere(r) ? ", or with " : ", but with ") + changes;
         text += weak ? fmt::format("; the least lamp that would do: {} at full power\n",
                                    fluxText(light, need.leastFlux))
                      : fmt::format(", or behind a neutral gel of {:.1f} stops\n", need.over_stops);
@@ -175,7 +207,7 @@ std::string textOf(const Report& report, const SettingsReport& r) {
     std::string text = fmt::format("{} · exposed for {} ± {:.2f} stop · prefer {} · * changed\n",
                                    report.scene.file.filename().string(), r.probe,
                                    stopsOverOf(r.input, r.asSet).interval95.half(), preferText(r.input));
-    text += table(r) + needLines(r);
+    text += table(r) + needLines(report, r);
     if (!r.choices.empty() || isNear(r.near.front())) {
         std::string command = r.choices.empty() ? "near" : "row 1";
         command += ": keyfall render " + report.scene.file.string();
@@ -185,7 +217,7 @@ std::string textOf(const Report& report, const SettingsReport& r) {
     }
     for (const Warning& w : warningsFromNumbers(report)) text += fmt::format("warning: {}\n", w.text);
     for (const Warning& w : warningsOf(r))
-        if (w.code == "no-setting" || w.code == "only-nearest" || w.code == "light-that-stays")
+        if (w.code != "lamp-too-weak" && w.code != "lamp-too-strong")  // those have their lines
             text += fmt::format("warning: {}\n", w.text);
     return text;
 }
