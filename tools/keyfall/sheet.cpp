@@ -79,18 +79,21 @@ std::string lightText(const ShownVariant& v) {
     return text;
 }
 
+/// A zero that rounding made negative is none.
+double withoutSign(double stops) { return std::abs(stops) < 0.005 ? 0.0 : stops; }
+
 std::string probeText(const Report& report, const std::string& name) {
     for (const ProbeReading& r : report.readings)
         if (r.name == name && r.aperture)
-            return fmt::format("meter {}, picture {:+.2f} stop", apertureReading(r.aperture->value), r.pictureStopsOver->value);
+            return fmt::format("meter {}, picture {:+.2f}", apertureReading(r.aperture->value), withoutSign(r.pictureStopsOver->value));
     return "no reading";
 }
 
 std::string contrastText(const Report& report, const ContrastPair& pair) {
     const auto contrast = contrastOf(report, pair);
     if (!contrast) return {};
-    return fmt::format("{:.2f} ± {:.2f} stops, {} : {} = {:.2g}:1", contrast->value, contrast->interval95.half(), pair.lit, pair.shadow,
-                       std::exp2(contrast->value));
+    return fmt::format("{:.2f} ± {:.2f} stops = {:.2g}:1, {} : {}", contrast->value, contrast->interval95.half(), std::exp2(contrast->value),
+                       pair.lit, pair.shadow);
 }
 
 std::string backgroundText(const Report& report) {
