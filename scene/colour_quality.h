@@ -36,6 +36,8 @@ bool referenceIsDaylight(double temperature_K);
 inline constexpr double kFarthestDuv = 0.05;
 /// Two lights that differ by this much do not pass for one: the usual warning level of the trade.
 inline constexpr double kMiredWarning = 10.0;
+/// Difference in Duv at which one of two lights is seen to be green or magenta. Common practice, no source.
+inline constexpr double kDuvWarning = 0.005;
 /// Difference in mired, + where `to` is warmer. Empty where either light has a colour of its own.
 std::optional<double> miredBetween(const Correlated& from, const Correlated& to);
 

@@ -79,6 +79,13 @@ std::optional<LeastBlur> leastBlur(const BlurLens& lens, const DepthRange& depth
     return LeastBlur{focus_m, std::sqrt(k_m / a_m), std::sqrt(2.0 * k_m * a_m)};
 }
 
+LeastBlur leastBlurWithin(const BlurLens& lens, const DepthRange& depth, double focus_m, glm::dvec2 apertures) {
+    const auto least = leastBlur(lens, depth, focus_m);
+    BlurLens at = lens;
+    at.aperture = std::clamp(least ? least->aperture : apertures.x, apertures.x, apertures.y);
+    return {focus_m, at.aperture, totalBlur_m(at, depth, focus_m)};
+}
+
 int stackFrames(double depth_m, double depthOfField_m, double overlap) {
     if (depth_m <= depthOfField_m) return 1;
     return static_cast<int>(std::ceil((depth_m - depthOfField_m) / ((1.0 - overlap) * depthOfField_m))) + 1;

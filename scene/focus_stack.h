@@ -51,6 +51,9 @@ struct LeastBlur {
 /// at N = sqrt(k/a), where both are equal: sqrt(2 k a). Empty: all of the depth is in the plane of focus,
 /// and the more open the sharper.
 std::optional<LeastBlur> leastBlur(const BlurLens& lens, const DepthRange& depth, double focus_m);
+/// The same of f-numbers from `apertures.x` to `apertures.y`: total blur falls up to its least and then rises,
+/// so beyond that range it is an end of it.
+LeastBlur leastBlurWithin(const BlurLens& lens, const DepthRange& depth, double focus_m, glm::dvec2 apertures);
 
 inline constexpr double kStackOverlap = 0.2;
 

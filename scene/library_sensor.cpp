@@ -61,10 +61,10 @@ SensorModel sensorFrom(const Value& table, const std::filesystem::path& director
             t.fail("pixels", "whole numbers up to 100000 are allowed");
         sensor.pixels[i] = static_cast<int>(count);
     }
-    sensor.fullWell_e = within(t, "full_well", 1.0, 1e9);
-    sensor.readNoise_e = within(t, "read_noise", 0.0, 1e6);
-    sensor.quantumEfficiency = within(t, "quantum_efficiency", 1e-6, 1.0);
-    sensor.baseIso = within(t, "base_iso", 1e-3, 1e9);
+    sensor.fullWell_e = within(t, "full_well", 100.0, 1e7);
+    sensor.readNoise_e = within(t, "read_noise", 0.0, 1000.0);
+    sensor.quantumEfficiency = within(t, "quantum_efficiency", 0.01, 1.0);
+    sensor.baseIso = within(t, "base_iso", 1.0, 25600.0);
     sensor.response = responseOf(t);
     sensor.source = t.text("source").value_or("");
     return sensor;

@@ -20,7 +20,7 @@ double handheldLimit_s(double focalLength_m, glm::dvec2 sensor_m);
 bool isTooSlowByHand(double time_s, double limit_s);
 
 // --- Flash ---
-/// Share of the frame's height that gets no flash from a shutter faster than the sync time. A focal-
+/// Share of the frame's shorter side that gets no flash from a shutter faster than the sync time. A focal-
 /// plane shutter then never stands open all over: its slit passes t/t_sync of the frame while the flash
 /// fires, so 1 - t/t_sync stays dark. 0 at the sync time and slower. Curtains that run as long as the
 /// sync time are assumed, and a flash that is short against it.
@@ -38,6 +38,29 @@ std::optional<double> flashDuration_s(std::optional<double> full_s, std::optiona
 // --- Moving subjects ---
 /// How far the image of a subject at the focus goes on the sensor: m * v * t.
 double imageBlur_m(double speed_mps, double magnification, double time_s);
+
+/// A flash this much over the continuous light, or more, draws what moves; else the shutter does. Common
+/// practice, no source.
+inline constexpr double kFlashDraws_stops = 2.0;
+bool flashDraws(double ambient_stops);  ///< of continuous light over the flash
+
+/// What light draws a moving subject, and for how long.
+struct Drawing {
+    bool flash = false;             ///< the flash, not the shutter
+    std::optional<double> time_s;   ///< empty: the flash, and no lamp says how long it lasts
+    std::optional<double> ghost_s;  ///< beside the flash continuous light draws a ghost as long as the shutter is open
+};
+/// `flash_s`: the longest flash of those that are on.
+Drawing drawingOf(bool byFlash, bool continuousOn, std::optional<double> flash_s, double shutter_s);
+/// A camera in the hand shakes what the shutter draws; a flash is shorter than any hand.
+bool isShaken(const Drawing& drawing, double limit_s);
+
+/// Highest speed on a dial. Common practice, no source.
+inline constexpr double kHighestDialIso = 102400.0;
+/// The speed at which a time of `other_s` gives the same picture as `iso` does at `shutter_s`, where the
+/// subject gets `flash_lxs` by flash and `continuous_lxs` by all other light within `shutter_s`: only the
+/// second falls with the time,  S (F + C) / (F + C t'/t). Without a flash that is S t/t'.
+double isoAtTime(double iso, double shutter_s, double other_s, double flash_lxs, double continuous_lxs);
 
 // --- Video ---
 /// Exposure of one frame: angle / (2 pi) / fps, the angle in degrees: (angle/360)/fps.

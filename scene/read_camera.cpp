@@ -82,9 +82,12 @@ void readFocus(Draft& draft, const Fields& fields) {
     if (!point) return;
     camera.focusDistance_m = static_cast<double>(glm::dot(*point - camera.lens_m, camera.frame.z));
     if (camera.focusDistance_m > camera.focalLength_m) return;
-    fields.error("focus", {fmt::format("lies {:.1f} cm in front of the lens",
-                                       camera.focusDistance_m / kMetresPerCm),
-                           "allowed: more than the focal length", "move the camera back"});
+    const bool behind = camera.focusDistance_m < 0.0;
+    fields.error("focus", {fmt::format("lies {:.1f} cm {}", std::abs(camera.focusDistance_m) / kMetresPerCm,
+                                       behind ? "behind the camera" : "in front of the lens"),
+                           fmt::format("allowed: more than the focal length ({:g} mm) in front of the lens",
+                                       camera.focalLength_m / kMetresPerMm),
+                           behind ? "move the focus to the product" : "move the focus away or the camera back"});
 }
 
 void readLens(Draft& draft, const Fields& fields) {
@@ -114,12 +117,28 @@ void readExposure(Draft& draft, const Fields& fields) {
     camera.closeUpCompensated = fields.text("close_up") == "compensated";
 }
 
-/// Portrait sensors have their pixels the other way round.
+/// As many pixels along the longer side, square ones: portrait sensors have them the other way round.
 SensorModel genericSensor(const Draft& draft) {
     SensorModel sensor = draft.library.sensor;
     const glm::dvec2 size = draft.scene.camera.sensor_m;
-    if ((size.x < size.y) != (sensor.pixels.x < sensor.pixels.y)) std::swap(sensor.pixels.x, sensor.pixels.y);
+    const int most = std::max(sensor.pixels.x, sensor.pixels.y);
+    const auto along = [&](double side_m) {
+        return std::max(1, static_cast<int>(std::lround(most * side_m / std::max(size.x, size.y))));
+    };
+    sensor.pixels = {along(size.x), along(size.y)};
     return sensor;
+}
+
+/// One pixel size stands for both directions, as an area and as a pitch.
+void requireSquarePixels(const Draft& draft, const Fields& fields) {
+    constexpr double kOff = 1.03;  // sensors and pixels are stated rounded
+    const glm::dvec2 size_m = draft.scene.camera.sensor_m;
+    const glm::dvec2 pitch_um = 1e6 * size_m / glm::dvec2(draft.scene.camera.electronics.pixels);
+    if (std::max(pitch_um.x, pitch_um.y) <= kOff * std::min(pitch_um.x, pitch_um.y)) return;
+    const int columns = draft.scene.camera.electronics.pixels.x;
+    fields.error("pixels", {fmt::format("makes pixels of {:.2f} by {:.2f} µm", pitch_um.x, pitch_um.y),
+                            "allowed: square ones, within 3 %",
+                            fmt::format("for example [{}, {:.0f}]", columns, std::max(1.0, std::round(columns * size_m.y / size_m.x)))});
 }
 
 void readSensor(Draft& draft, const Fields& fields) {
@@ -136,6 +155,8 @@ void readSensor(Draft& draft, const Fields& fields) {
             fields.error("pixels", {fmt::format("is [{}, {}]", pixels.x, pixels.y),
                                     "allowed: whole numbers",
                                     {}});
+        else if (fields.sound("sensor") || !fields.given("sensor"))
+            requireSquarePixels(draft, fields);
     } else {
         fields.recordDefault("pixels", fmt::format("[{}, {}]", sensor.pixels.x, sensor.pixels.y));
     }

@@ -2,8 +2,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "scene/motion.h"
+#include "scene/photo.h"
 #include "scene/read_draft.h"
 #include "scene/read_photometry.h"
 #include "scene/read_surface.h"
@@ -38,12 +40,31 @@ void warnOfPanes(Draft& draft, const DraftItem& entry) {
     }
 }
 
+/// What the lamp's dial does not have. A third written with one digit (0.3, 0.7) is that third.
+void warnOfPower(Draft& draft, const Light& light) {
+    constexpr double kWritten_stops = 0.035;
+    const double set_stops = light.power_stops;
+    if (!light.on || !std::isfinite(set_stops)) return;
+    const Place place = draft.find(light.name)->fields.placeOf("power");
+    if (light.lowestPower_stops && set_stops < *light.lowestPower_stops - 1e-3)
+        draft.warn(place, "power-under-lowest",
+                   fmt::format("light.{}: power {} is less than its lowest, {}", light.name, light.powerText,
+                               canonicalPower(*light.lowestPower_stops)));
+    if (!light.powerStep_stops) return;
+    const double nearest_stops = std::round(set_stops / *light.powerStep_stops) * *light.powerStep_stops;
+    if (std::abs(set_stops - nearest_stops) > kWritten_stops)
+        draft.warn(place, "power-off-step",
+                   fmt::format("light.{}: power {} lies between two steps of its dial ({:g} stop); the nearest is {}",
+                               light.name, light.powerText, *light.powerStep_stops, canonicalPower(nearest_stops)));
+}
+
 void warnOfLights(Draft& draft) {
     const Camera& camera = draft.scene.camera;
     bool flash = false, any = draft.scene.room && draft.scene.room->ambientIlluminance_lx > 0.0;
     for (const Light& light : draft.scene.lights) {
         any = any || light.strength() > 0.0;
         flash = flash || (light.kind == LightKind::flash && light.strength() > 0.0);
+        warnOfPower(draft, light);
         if (!light.fluxUncertain || !light.on) continue;
         draft.warn(draft.find(light.name)->fields.place(), "flux-uncertain",
                    fmt::format("light.{}: its flux follows from {} alone and is uncertain by about "

@@ -6,7 +6,6 @@
 #include <numbers>
 
 #include "renderer/meter/settings_costs.h"
-#include "renderer/photograph/exposure.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -26,8 +25,10 @@ double perExposure(ProbeKind kind) {
     return 0.0;
 }
 
-double cameraOffset_stops(const Camera& camera) {
-    return (camera.closeUpCompensated ? 0.0 : closeUp_stops(camera)) + camera.calibration_stops;
+double cameraOffset_stops(const Camera& c, double focus_m) {
+    if (c.closeUpCompensated) return c.calibration_stops;
+    const double m = magnification(c.focalLength_m, focus_m);
+    return c.calibration_stops - 2.0 * std::log2(effectiveAperture(1.0, m, c.pupilRatio));
 }
 
 double meanOf(const Reading& r, int leftOut) {
@@ -38,18 +39,37 @@ double meanOf(const Reading& r, int leftOut) {
 template <class Visit>
 void visitAll(const SettingsInput& input, const SettingsRanges& ranges, Visit visit) {
     const LightAtProbe light(input);
-    for (const Engraved& aperture : ranges.aperture)
+    for (const Engraved& aperture : ranges.aperture) {
+        Setting camera;
+        camera.aperture = aperture;
+        camera.refocus_m = refocusFor_m(input, aperture.exact);
         for (const Engraved& shutter_s : ranges.shutter_s)
             for (const Engraved& iso : ranges.iso) {
-                Setting camera;
-                camera.aperture = aperture;
                 camera.shutter_s = shutter_s;
                 camera.iso = iso;
                 visit(light, withBestPower(input, light, camera));
             }
+    }
+}
+
+/// Dials whose steps do not coincide are tried around the move that is wanted, up to 0.2 stop off it.
+constexpr int kMoreMoves = 16;
+constexpr double kMoveStep_stops = 0.025;
+
+Setting movedTo(const SettingsInput& input, const LightAtProbe& light, Setting s, double by_stops) {
+    s.power_stops = movedPowers(input, by_stops);
+    s.stopsOver = light.stopsOver(s);
+    return s;
 }
 
 }  // namespace
+
+bool isExact(const Setting& s) {
+    return std::abs(s.stopsOver) <= kCloseEnough_stops + 1e-9;
+}
+bool isNear(const Setting& s) {
+    return std::abs(s.stopsOver) <= kNearest_stops + 1e-9;
+}
 
 LightAtProbe::LightAtProbe(const SettingsInput& input, int leftOut) : input_(input) {
     for (const SettingsLight& l : input.lights) atFull_.push_back(meanOf(l.atFull, leftOut));
@@ -68,7 +88,7 @@ double LightAtProbe::sum(LightKind kind, const std::vector<double>& power_stops,
 // stops over = log2(H*S*k/N^2) + offset = 0   =>   H = N^2/(S*k) * 2^-offset.
 double LightAtProbe::needed(const Setting& s) const {
     const double n = s.aperture.exact;
-    return n * n / (s.iso.exact * perExposure(input_.probe)) * std::exp2(-cameraOffset_stops(input_.camera));
+    return n * n / (s.iso.exact * perExposure(input_.probe)) * std::exp2(-cameraOffset_stops(input_.camera, focusOf_m(input_, s)));
 }
 
 double LightAtProbe::exposure(const Setting& s) const {
@@ -111,7 +131,9 @@ MoveRange moveRange(const SettingsInput& input) {
 }
 
 double steppedPower_stops(const SettingsLight& light, double wanted_stops) {
-    const double step = light.step_stops.value_or(kUsualPowerStep_stops);
+    if (!light.step_stops)
+        return std::min(0.0, std::max(wanted_stops, light.lowest_stops.value_or(wanted_stops)));
+    const double step = *light.step_stops;
     // 1e-6 of a step: ten tenths are a whole stop, whatever the last bit says.
     const double most = light.lowest_stops ? std::floor(-*light.lowest_stops / step + 1e-6) : 1e9;
     return -step * std::clamp(std::round(-wanted_stops / step), 0.0, most);
@@ -146,8 +168,13 @@ Setting withBestPower(const SettingsInput& input, const LightAtProbe& light, Set
     // Where the light that stays is too much, the lamps go as low as they can.
     const double wanted = light.moveNeeded_stops(s).value_or(range.least);
     if (!std::isfinite(wanted)) return s;
-    s.power_stops = movedPowers(input, std::clamp(wanted, range.least, range.most));
-    s.stopsOver = light.stopsOver(s);
+    const Setting camera = s;
+    s = movedTo(input, light, camera, std::clamp(wanted, range.least, range.most));
+    for (int i = 0; i < kMoreMoves && !isExact(s); ++i) {
+        const double by_stops = wanted + (i % 2 == 0 ? 1.0 : -1.0) * kMoveStep_stops * (i / 2 + 1);
+        Setting other = movedTo(input, light, camera, std::clamp(by_stops, range.least, range.most));
+        if (std::abs(other.stopsOver) < std::abs(s.stopsOver)) s = std::move(other);
+    }
     return s;
 }
 
@@ -158,9 +185,9 @@ std::vector<Setting> possibleSettings(const SettingsInput& input, const Settings
     double lastAperture = 0.0;
     ApertureCosts ofAperture;
     visitAll(input, ranges, [&](const LightAtProbe&, Setting s) {
-        if (!(std::abs(s.stopsOver) <= kExposureTolerance_stops + 1e-9)) return;
+        if (!isNear(s)) return;
         if (s.aperture.exact != lastAperture)
-            ofAperture = apertureCosts(input, lastAperture = s.aperture.exact);
+            ofAperture = apertureCosts(input, lastAperture = s.aperture.exact, focusOf_m(input, s));
         s.costs = costsOf(input, s, ofAperture);
         all.push_back(std::move(s));
     });
@@ -176,6 +203,14 @@ Setting nearestSetting(const SettingsInput& input, const SettingsRanges& ranges)
     });
     nearest.costs = costsOf(input, nearest);
     return nearest;
+}
+
+SettingsRanges rangesOf(const SettingsInput& input) {
+    return stepsWithin(input.limits, input.camera, hasFlash(input));
+}
+
+double focusOf_m(const SettingsInput& input, const Setting& s) {
+    return s.refocus_m.value_or(input.camera.focusDistance_m);
 }
 
 bool hasFlash(const SettingsInput& input) {

@@ -8,6 +8,8 @@
 #include <vector>
 
 #include "renderer/film/reading.h"
+#include "scene/limit_steps.h"
+#include "scene/motion.h"
 #include "scene/scene.h"
 
 namespace keyfall {
@@ -34,29 +36,33 @@ struct SettingsInput {
     std::optional<glm::dvec2> subject_m;
     std::optional<double> motion_mps;  ///< speed of the subject across the picture
     double greyAtIso100_e = 0.0;       ///< electrons of one green pixel at mid grey, ISO 100
+    double converterAtBase_e = 60000;  ///< electrons at which the converter ends at the base ISO
 };
 
-/// What the exposure may be off: half a third of a stop, the step of a dial.
-inline constexpr double kExposureTolerance_stops = 1.0 / 6.0;
-/// Powers that are no further off than this stay as they are: half a tenth, the usual step of a lamp.
+/// What a proposal may be off the wish: half a tenth, the usual step of a lamp. Powers that are no further
+/// off stay as they are.
 inline constexpr double kCloseEnough_stops = 0.05;
-/// Step of a lamp of which it is not known. Common practice, no source.
-inline constexpr double kUsualPowerStep_stops = 0.1;
+/// What may still be shown as a nearest setting, where dials come no nearer: half a third of a stop.
+inline constexpr double kNearest_stops = 1.0 / 6.0;
 
 struct SettingCosts {
     double depth_m = 0.0;                 ///< depth of field, may be infinite
-    std::optional<double> sharpShare;     ///< of the subject's depth, as focused; empty: no subject
+    std::optional<double> sharpDepthShare;  ///< of the subject's depth, as focused; empty: no subject
     int frames = 1;                       ///< of a focus stack that holds the subject; 0: none does
     double worstBlur_m = 0.0;             ///< on the sensor, of the subject's ends, diffraction included
     double airy_m = 0.0;                  ///< diameter of the Airy disc on the sensor at 550 nm
     double snr_dB = 0.0;                  ///< of mid grey, one pixel
-    double lightTime_s = 0.0;             ///< mean time that the light takes, by its share: blur follows it
+    double rawOverGrey_stops = 0.0;       ///< from mid grey up to where a green pixel's raw ends
+    Drawing drawing;                      ///< what light draws what moves
+    double lightTime_s = 0.0;             ///< its time; where no lamp says it, the usual one of a flash
     std::optional<double> motion_px;      ///< what the subject moves meanwhile, in the sensor's pixels
+    std::optional<double> ghost_px;       ///< and within the shutter, under continuous light beside a flash
     std::optional<double> ambient_stops;  ///< continuous light over flash; empty where one is missing
 };
 
 struct Setting {
     Engraved aperture, shutter_s, iso;
+    std::optional<double> refocus_m;  ///< from the lens along the axis; empty: the focus stays
     std::vector<double> power_stops;  ///< one a light of the input
     double stopsOver = 0.0;           ///< what the picture at the probe is over the wish
     SettingCosts costs;
@@ -103,7 +109,8 @@ struct MoveRange {
 };
 MoveRange moveRange(const SettingsInput& input);
 
-/// The nearest power that the lamp's dial has: whole steps under full, not under its lowest.
+/// The nearest power that the lamp's dial has: whole steps under full, not under its lowest. A lamp without
+/// a step is set steplessly.
 double steppedPower_stops(const SettingsLight& light, double wanted_stops);
 /// Powers after all moving lamps changed by `by_stops`, each put on its own dial.
 std::vector<double> movedPowers(const SettingsInput& input, double by_stops);
@@ -111,20 +118,23 @@ std::vector<double> movedPowers(const SettingsInput& input, double by_stops);
 /// The camera as set, lamps as set.
 Setting settingAsSet(const SettingsInput& input);
 /// Powers for this aperture, shutter and ISO that come nearest to the wish; as set where they are near
-/// enough. No costs.
+/// enough. Of lamps whose dials stand between each other's steps one may go a step further than another.
+/// No costs.
 Setting withBestPower(const SettingsInput& input, const LightAtProbe& light, Setting camera);
 
-/// Values that may be used: third stops within the limits, and the value as set if it lies within them.
-/// Without limits: f/2.8 to f/22, 1/4000 s to 8 s, base ISO to ISO 6400, and as far as what is set. With
-/// a flash on no time shorter than flash_sync.
-struct SettingsRanges {
-    std::vector<Engraved> aperture, shutter_s, iso;
-};
-SettingsRanges rangesOf(const SettingsInput& input);
-/// Names a limit that leaves nothing, what is allowed and a fix; empty when all is well.
-std::string whyNothingIsLeft(const SettingsInput& input, const SettingsRanges& ranges);
+/// Where to focus so that one frame at this f-number holds all of the subject. Empty: as focused it does, or
+/// none does.
+std::optional<double> refocusFor_m(const SettingsInput& input, double aperture);
+double focusOf_m(const SettingsInput& input, const Setting& setting);
 
-/// Every setting within `ranges` whose exposure is within the tolerance, with costs; in no order.
+/// Values that may be used; no list is empty for a scene that was read for `settings`.
+using SettingsRanges = LimitSteps;
+SettingsRanges rangesOf(const SettingsInput& input);
+
+/// Within kCloseEnough_stops of the wish: a proposal. Else it is at best a nearest setting.
+bool isExact(const Setting& setting);
+bool isNear(const Setting& setting);  ///< within kNearest_stops
+/// Every setting within `ranges` that is no further off than kNearest_stops, with costs; in no order.
 std::vector<Setting> possibleSettings(const SettingsInput& input, const SettingsRanges& ranges);
 /// The one that comes nearest to the wish, whatever it is off; with costs.
 Setting nearestSetting(const SettingsInput& input, const SettingsRanges& ranges);

@@ -9,12 +9,12 @@ namespace keyfall {
 /// What depends on the f-number alone. A focus stack is planned for it: once an f-number, not a row.
 struct ApertureCosts {
     double depth_m = 0.0;
-    std::optional<double> sharpShare;
+    std::optional<double> sharpDepthShare;
     int frames = 1;
     double worstBlur_m = 0.0;
     double airy_m = 0.0;
 };
-ApertureCosts apertureCosts(const SettingsInput& input, double aperture);
+ApertureCosts apertureCosts(const SettingsInput& input, double aperture, double focus_m);
 
 SettingCosts costsOf(const SettingsInput& input, const Setting& setting, const ApertureCosts& aperture);
 SettingCosts costsOf(const SettingsInput& input, const Setting& setting);
@@ -22,11 +22,17 @@ SettingCosts costsOf(const SettingsInput& input, const Setting& setting);
 /// Signal over noise of mid grey, one green pixel, dB: a speed s times as high leaves 1/s of the electrons.
 double snrOfGrey_dB(const SettingsInput& input, double iso);
 
-/// Time above half of its peak that a flash takes, s; without figures 1/1000 s (t0.5 of studio flash is
-/// 1/800 to 1/2000 s: common practice).
-double flashTime_s(const SettingsLight& light, double power_stops);
+/// A flash of which no time is known, for the order alone, s: t0.5 of studio flash is 1/800 to 1/2000 s
+/// (common practice, no source).
+inline constexpr double kUsualFlash_s = 1.0 / 1000.0;
 
-/// Share of the subject's depth within the depth of field, as focused, 0 to 1.
-double sharpDepthShare(const Camera& camera, double aperture, glm::dvec2 subject_m);
+/// Stops from mid grey to where a green pixel's raw ends: converter or well, the less. Below the base ISO the
+/// converter's gain stays (sensor_arithmetic.h), so that the end comes nearer.
+double rawOverGrey_stops(const SettingsInput& input, double iso);
+/// Stops under the base ISO by more than its rounding; else 0.
+double belowBase_stops(const Camera& camera, double iso);
+
+/// Share of the subject's depth within the depth of field, focused at `focus_m`, 0 to 1.
+double sharpDepthShare(const Camera& camera, double aperture, double focus_m, glm::dvec2 subject_m);
 
 }  // namespace keyfall

@@ -6,24 +6,22 @@
 namespace keyfall {
 namespace {
 
-bool exposes(const Setting& s) {
-    return std::abs(s.stopsOver) <= kExposureTolerance_stops + 1e-9;
-}
-
-/// The first of `values`, nearest to what is set first, that exposes.
+/// The first of `values`, nearest to what is set first, that exposes; else the first that nearly does.
 template <class Put>
 std::optional<Setting> nearestThatExposes(const SettingsInput& input, const LightAtProbe& light,
                                           std::vector<Engraved> values, double set, Put put) {
     std::sort(values.begin(), values.end(), [set](const Engraved& a, const Engraved& b) {
         return std::abs(std::log2(a.exact / set)) < std::abs(std::log2(b.exact / set));
     });
+    std::optional<Setting> nearly;
     for (const Engraved& value : values) {
         Setting camera = settingAsSet(input);
         put(camera, value);
         const Setting s = withBestPower(input, light, camera);
-        if (exposes(s)) return s;
+        if (isExact(s)) return s;
+        if (!nearly && isNear(s)) nearly = s;
     }
-    return {};
+    return nearly;
 }
 
 const Engraved& smallest(const std::vector<Engraved>& v) {
@@ -48,7 +46,7 @@ double overAt(const SettingsInput& input, const Engraved& aperture, const Engrav
 
 }  // namespace
 
-bool lampCannot(const LampNeed& n) { return std::max(n.short_stops, n.over_stops) > kExposureTolerance_stops; }
+bool lampCannot(const LampNeed& n) { return std::max(n.short_stops, n.over_stops) > kCloseEnough_stops; }
 
 // Inverse square: a stop less is sqrt(2) of the distance.
 std::vector<LampNeed> lampNeeds(const SettingsInput& input, int leftOut) {
@@ -91,11 +89,11 @@ double shortWithinLimits_stops(const SettingsInput& input, const SettingsRanges&
     const MoveRange range = moveRange(input);
     if (range.least > range.most) return 0.0;
     const double most = overAt(input, smallest(r.aperture), largest(r.shutter_s), largest(r.iso), range.most);
-    if (most < -kExposureTolerance_stops) return -most;
+    if (most < -kCloseEnough_stops) return -most;
     if (!std::isfinite(range.least)) return 0.0;
     const double least =
         overAt(input, largest(r.aperture), smallest(r.shutter_s), smallest(r.iso), range.least);
-    return least > kExposureTolerance_stops ? -least : 0.0;
+    return least > kCloseEnough_stops ? -least : 0.0;
 }
 
 }  // namespace keyfall

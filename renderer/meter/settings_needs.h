@@ -24,7 +24,8 @@ bool lampCannot(const LampNeed& need);
 /// Empty where no lamp that moves sends light, or where what stays as it is is too much already.
 std::vector<LampNeed> lampNeeds(const SettingsInput& input, int leftOut = -1);
 
-/// The smallest change of one value alone, powers free, that exposes within the tolerance; empty: none.
+/// The smallest change of one value alone, powers free, that exposes as wished, else one that comes within
+/// kNearest_stops of it; empty: none.
 struct OneChange {
     std::optional<Setting> aperture, shutter, iso;
 };

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "renderer/meter/settings_costs.h"
 #include "scene/motion.h"
 
 namespace keyfall {
@@ -57,12 +58,12 @@ double rounded(double x) {
 std::vector<double> orderKey(const SettingsInput& input, const std::vector<Limits::Prefer>& prefer,
                              const Setting& s) {
     const Measures m = measuresOf(input, s);
-    std::vector<double> key;
+    std::vector<double> key{isExact(s) ? 0.0 : 1.0, rounded(belowBase_stops(input.camera, s.iso.exact))};
     for (const Limits::Prefer p : prefer) key.push_back(m.grade[at(p)]);
     for (const Limits::Prefer p : prefer) key.push_back(rounded(m.fine[at(p)]));
     for (const Limits::Prefer p : prefer) key.push_back(rounded(m.raw[at(p)]));
     key.push_back(std::floor(m.raw[kPreferences] / kNoticeable[kPreferences]));
-    key.push_back(std::round(std::abs(s.stopsOver) * 10.0));
+    key.push_back(isExact(s) ? 0.0 : std::round(std::abs(s.stopsOver) * 10.0));
     key.push_back(changedOf(input, s).count());
     key.push_back(rounded(std::abs(s.stopsOver)));
     return key;
@@ -88,8 +89,10 @@ Measures measuresOf(const SettingsInput& input, const Setting& s) {
     m.grade[at(Prefer::depth)] = static_cast<int>(std::floor(depth / kStepOfBlur + 1e-6));
     if (s.costs.airy_m > input.camera.circleOfConfusion_m) m.grade[at(Prefer::depth)] += kAllSoft;
     m.fine[at(Prefer::depth)] = m.raw[at(Prefer::depth)] = depth;
-    m.grade[at(Prefer::grain)] = stepsAbove((kExcellentSnr_dB - s.costs.snr_dB) / kSnrPerStop_dB);
-    m.fine[at(Prefer::grain)] = m.raw[at(Prefer::grain)] = -s.costs.snr_dB / kSnrPerStop_dB;
+    // Below the base ISO the raw ends nearer: that buys no picture, so its signal counts as the base ISO's.
+    const double snr_dB = std::min(s.costs.snr_dB, snrOfGrey_dB(input, input.camera.electronics.baseIso));
+    m.grade[at(Prefer::grain)] = stepsAbove((kExcellentSnr_dB - snr_dB) / kSnrPerStop_dB);
+    m.fine[at(Prefer::grain)] = m.raw[at(Prefer::grain)] = -snr_dB / kSnrPerStop_dB;
     const double free_s = freeTime_s(input, s);
     const double over = std::log2(s.costs.lightTime_s / free_s);
     m.grade[at(Prefer::blur)] = stepsAbove(over);
@@ -141,7 +144,7 @@ std::vector<Setting> rankedSettings(const SettingsInput& input, std::vector<Sett
 
 int Changed::count() const {
     const bool lamps = std::find(power.begin(), power.end(), true) != power.end();
-    return int{aperture} + int{shutter} + int{iso} + int{lamps};
+    return int{aperture} + int{shutter} + int{iso} + int{focus} + int{lamps};
 }
 
 Changed changedOf(const SettingsInput& input, const Setting& s) {
@@ -149,6 +152,7 @@ Changed changedOf(const SettingsInput& input, const Setting& s) {
     c.aperture = !same(s.aperture.exact, input.camera.aperture.exact);
     c.shutter = !same(s.shutter_s.exact, input.camera.shutter_s.exact);
     c.iso = !same(s.iso.exact, input.camera.iso.exact);
+    c.focus = s.refocus_m.has_value();
     for (std::size_t l = 0; l < input.lights.size(); ++l)
         c.power.push_back(std::abs(s.power_stops[l] - input.lights[l].power_stops) > 1e-6);
     return c;

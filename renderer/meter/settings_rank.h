@@ -39,7 +39,8 @@ Measures measuresOf(const SettingsInput& input, const Setting& setting);
 /// The preferences, each once: those of the limits first, then the others as depth, blur, grain, ambient.
 std::vector<Limits::Prefer> preferenceOf(const Limits& limits);
 
-/// Settings in order: by grade, preference by preference; equal grades by the fine measures, then the raw
+/// Settings in order: exact ones before those that are only nearest, then base ISO and above before
+/// less; each by grade, preference by preference; equal grades by the fine measures, then the raw
 /// ones, in the same order; then noticeable diffraction, tenths of a stop off the wish, how little is
 /// changed. Of two of which one is noticeably better in nothing, the lower one is left out; `rows` are kept.
 std::vector<Setting> rankedSettings(const SettingsInput& input, std::vector<Setting> settings,
@@ -47,7 +48,7 @@ std::vector<Setting> rankedSettings(const SettingsInput& input, std::vector<Sett
 
 /// What a row changes of the scene as set.
 struct Changed {
-    bool aperture = false, shutter = false, iso = false;
+    bool aperture = false, shutter = false, iso = false, focus = false;
     std::vector<bool> power;  ///< one a light
     int count() const;        ///< lamps together count as one
 };

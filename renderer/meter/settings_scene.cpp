@@ -28,6 +28,16 @@ std::optional<glm::dvec2> depthOf(const Scene& scene, ItemKind kind) {
     return range;
 }
 
+bool hasKind(const Scene& scene, ItemKind kind) {
+    return std::any_of(scene.items.begin(), scene.items.end(), [kind](const Item& i) { return i.kind == kind; });
+}
+
+double converterAtBase_e(const Scene& scene) {
+    Camera camera = scene.camera;
+    camera.iso = {camera.electronics.baseIso, camera.electronics.baseIso};
+    return sensorAsSet(camera).converter_e;
+}
+
 double greyAtIso100_e(const Scene& scene, glm::dvec3 white) {
     Camera camera = scene.camera;
     camera.iso = {100.0, 100.0};
@@ -74,6 +84,19 @@ const ProbeReading* settingsProbe(const std::vector<ProbeReading>& readings, con
     return nullptr;
 }
 
+std::optional<glm::dvec2> seenSubject_m(const Scene& scene, const VisiblePicture& seen) {
+    const ItemKind kind = hasKind(scene, ItemKind::product) ? ItemKind::product : ItemKind::block;
+    glm::dvec2 range(std::numeric_limits<double>::infinity(), 0.0);
+    for (std::size_t p = 0; p < seen.object.size(); ++p) {
+        const Item* item = itemOf(scene, seen.object[p]);
+        if (item == nullptr || item->kind != kind) continue;
+        const auto depth_m = static_cast<double>(seen.depth_m[p]);
+        range = {std::min(range.x, depth_m), std::max(range.y, depth_m)};
+    }
+    if (!(range.y >= range.x)) return {};
+    return range;
+}
+
 SettingsInput settingsInput(const Scene& scene, const ProbeReading& reading, glm::dvec3 white,
                             const std::vector<std::string>& move) {
     SettingsInput input;
@@ -82,6 +105,7 @@ SettingsInput settingsInput(const Scene& scene, const ProbeReading& reading, glm
     input.probe = reading.probe->kind;
     input.motion_mps = scene.motion_mps;
     input.greyAtIso100_e = greyAtIso100_e(scene, white);
+    input.converterAtBase_e = converterAtBase_e(scene);
     input.subject_m = depthOf(scene, ItemKind::product);
     if (!input.subject_m) input.subject_m = depthOf(scene, ItemKind::block);
     for (std::size_t l = 0; l < reading.byLight.size(); ++l) {

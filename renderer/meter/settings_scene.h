@@ -6,12 +6,17 @@
 
 #include "renderer/meter/readings.h"
 #include "renderer/meter/settings.h"
+#include "renderer/meter/visible.h"
 
 namespace keyfall {
 
 /// The reading that a wish is stated for: the one named, or without a name the first incident, else the
 /// first dome. Null: there is none, or it was not read.
 const ProbeReading* settingsProbe(const std::vector<ProbeReading>& readings, const std::string& name);
+
+/// Nearest and farthest depth of what the camera sees of the products, in a scene without any of the blocks.
+/// Empty: it sees none.
+std::optional<glm::dvec2> seenSubject_m(const Scene& scene, const VisiblePicture& seen);
 
 /// Lights that are on and not at power 0, then ambient and glow, each as read at the probe. `move` names
 /// the lamps whose power may change; empty: all of them. Subject: the products, without any the blocks; all

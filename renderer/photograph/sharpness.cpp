@@ -17,7 +17,8 @@ Sharpness sharpnessOf(const Scene& scene) {
 
 SoftParts softParts(const DepthOfField& sharp, double nearest_m, double farthest_m) {
     const double all_m = farthest_m - nearest_m;
-    return {std::clamp(sharp.near_m - nearest_m, 0.0, all_m), std::clamp(farthest_m - sharp.far_m, 0.0, all_m)};
+    return {std::clamp(sharp.near_m - nearest_m, 0.0, all_m), std::clamp(farthest_m - sharp.far_m, 0.0, all_m),
+            std::max(0.0, sharp.near_m - farthest_m), std::max(0.0, nearest_m - sharp.far_m)};
 }
 
 }  // namespace keyfall

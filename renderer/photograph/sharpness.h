@@ -17,10 +17,14 @@ struct Sharpness {
 /// Of the camera as focused.
 Sharpness sharpnessOf(const Scene& scene);
 
-/// What of a depth, nearest to farthest, lies out of the sharp range.
+/// What of a depth, nearest to farthest, lies out of the sharp range. A depth of nothing, a flat face seen
+/// square, may lie out of it as well.
 struct SoftParts {
-    double front_m = 0.0;  ///< nearer than it
-    double back_m = 0.0;   ///< farther
+    double front_m = 0.0;   ///< nearer than it
+    double back_m = 0.0;    ///< farther
+    double before_m = 0.0;  ///< above 0: all of it lies so far before the sharp range
+    double behind_m = 0.0;  ///< or behind it
+    bool none() const { return front_m + back_m + before_m + behind_m <= 0.0; }
 };
 SoftParts softParts(const DepthOfField& sharp, double nearest_m, double farthest_m);
 

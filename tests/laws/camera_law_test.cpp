@@ -235,6 +235,14 @@ TEST_CASE("shake: a slow shutter by hand is a warning, on a tripod advice", "[la
     CHECK(warning(tripod, "handheld-too-slow").empty());
     CHECK(tripod.at("motion").at("remote_release") == true);
     CHECK(warning(metered("--set camera.shutter=1/15 --set camera.support=hand"), "handheld-too-slow").empty());  // the flash freezes
+    // Mixed light: 1000 lx*s of flash and 500 lx for 2 s; at 1/85 s 1006 are left of 2000, one stop less.
+    const auto mixed = metered("--set camera.shutter=2 --set camera.support=hand");
+    CHECK_THAT(warning(mixed, "handheld-too-slow"), Contains("or ISO 200"));
+    const double as_set = labelOf(metered("--set camera.shutter=2"), "picture_stops_over");
+    CHECK(labelOf(metered("--set 'camera.shutter=\"1/85\"' --set camera.iso=200"), "picture_stops_over") == Approx(as_set).margin(0.05));
+    // 32 s at ISO 100 would be ISO 270 000 at 1/85 s.
+    const auto dark = metered("--lights ambient --set camera.shutter=30 --set camera.support=hand");
+    CHECK_THAT(warning(dark, "handheld-too-slow"), Contains("no ISO up to 102400"));
 }
 
 TEST_CASE("video: stops from the still, and what flickers", "[law]") {

@@ -147,6 +147,14 @@ TEST_CASE("colour: the warning begins at 10 mired, and looks at lights that are 
     // From 5500 K (181.8 mired) 9 and 11 mired on: 5239 and 5185 K.
     CHECK_FALSE(warns("--set light.fill.colour_temperature=5239"));
     CHECK(warns("--set light.fill.colour_temperature=5185"));
+    // Across the Planckian locus it begins at Duv 0.005, and is cured by magenta or green, not by warming.
+    const std::string gel = "--set light.fill.colour_temperature=5500 --set light.fill.gel=minus-green-";
+    CHECK(warns(gel + "quarter"));
+    CHECK(report.at("colour").at("pairs").at(0).at("duv").get<double>() < -0.005);
+    const std::string cure = "a minus-green gel on key, or a plus-green one on fill";
+    CHECK_THAT(warning(report, "lamps-differ-in-colour"), Contains("key is greener than fill by Duv") && Contains(cure) && !Contains("warming"));
+    CHECK(warns(gel + "full"));  // 18 mired apart, too
+    CHECK_THAT(warning(report, "lamps-differ-in-colour"), Contains("brings their temperatures together") && Contains(cure));
     CHECK_FALSE(warns("--lights key"));
     CHECK(report.at("colour").at("pairs").empty());
     // A green gel leaves the Planckian locus by more than a colour temperature can say.

@@ -71,6 +71,13 @@ TEST_CASE("the f-number of least blur, against brute force", "[law][sharp]") {
         CHECK(leastBlur(lens, depth, middle_m)->blur_m < least->blur_m);
     }
     CHECK_FALSE(leastBlur(blurLens(0.085, 8), {0.8, 0.8}, 0.8));
+    // Within f-numbers that the least is beyond, the nearer end of them; of no depth the widest.
+    const BlurLens lens = blurLens(0.085, 8);
+    const double best = leastBlur(lens, {0.75, 0.86}, 0.8)->aperture;
+    CHECK(leastBlurWithin(lens, {0.75, 0.86}, 0.8, {2.8, 0.5 * best}).aperture == 0.5 * best);
+    CHECK(leastBlurWithin(lens, {0.75, 0.86}, 0.8, {2.0 * best, 128.0}).aperture == 2.0 * best);
+    CHECK_THAT(leastBlurWithin(lens, {0.75, 0.86}, 0.8, {2.8, 128.0}).blur_m, WithinRel(leastBlur(lens, {0.75, 0.86}, 0.8)->blur_m, 1e-12));
+    CHECK(leastBlurWithin(lens, {0.8, 0.8}, 0.8, {2.8, 22.0}).aperture == 2.8);
 }
 
 TEST_CASE("focus stacks: the printed example, and one frame where one is enough", "[law][sharp]") {

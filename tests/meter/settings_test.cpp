@@ -103,8 +103,10 @@ TEST_CASE("a power is put on the lamp's own dial and not under its lowest", "[se
     CHECK(steppedPower_stops(l, -1.74) == Approx(-2.0));
     l.lowest_stops = -2.6;  // the dial's last whole step above it is 1/4
     CHECK(steppedPower_stops(l, -2.6) == Approx(-2.0));
-    l.step_stops.reset();  // a tenth: common practice
-    CHECK(steppedPower_stops(l, -1.74) == Approx(-1.7));
+    l.step_stops.reset();  // set steplessly
+    CHECK(steppedPower_stops(l, -1.74) == -1.74);
+    CHECK(steppedPower_stops(l, 0.4) == 0.0);
+    CHECK(steppedPower_stops(l, -2.9) == -2.6);
 }
 
 TEST_CASE("lamps move together until the first is at full or at its lowest", "[settings]") {
@@ -168,16 +170,16 @@ TEST_CASE("with a flash on no time is shorter than the sync speed; without one a
     CHECK(written(rangesOf(in).shutter_s).front() == 1.0 / 4000);
 }
 
-TEST_CASE("limits that leave nothing are told with a fix", "[settings]") {
+TEST_CASE("limits may leave nothing; an odd number as set is a value, and so is a long sync time", "[settings]") {
     SettingsInput in = input({lamp(LightKind::flash, 1000.0)});
-    CHECK(whyNothingIsLeft(in, rangesOf(in)).empty());
     in.limits.aperture = glm::dvec2(11.5, 11.9);
-    CHECK_THAT(whyNothingIsLeft(in, rangesOf(in)),
-               Contains("limits.aperture [11.5, 11.9]") && Contains("widen"));
+    CHECK(rangesOf(in).aperture.empty());
     in.limits.aperture.reset();
     in.limits.shutter_s = glm::dvec2(1.0 / 2048, 1.0 / 512);
-    CHECK_THAT(whyNothingIsLeft(in, rangesOf(in)), Contains("flash_sync") && Contains("widen"));
-    // An odd number as set is a value too.
+    CHECK(rangesOf(in).shutter_s.empty());
+    in.limits.shutter_s.reset();
+    in.camera.flashSync_s = 60.0;
+    CHECK(written(rangesOf(in).shutter_s) == std::vector<double>{60.0});
     in = input({lamp(LightKind::flash, 1000.0)});
     in.camera.iso = {130.0, 130.0};
     in.limits.iso = glm::dvec2(130.0, 140.0);
@@ -194,12 +196,12 @@ TEST_CASE("costs: depth, stack, Airy disc, grain, flash duration by their formul
     Setting s = camera(8, 1.0 / 125, 100);
     s.power_stops = {0.0};
     CHECK(costsOf(in, s).depth_m == Approx(1.10035 - 0.91642).margin(2e-5));
-    CHECK(sharpDepthShare(in.camera, 8.0, {0.91642, 0.91642 + 2.0 * (1.10035 - 0.91642)}) ==
+    CHECK(sharpDepthShare(in.camera, 8.0, 1.0, {0.91642, 0.91642 + 2.0 * (1.10035 - 0.91642)}) ==
           Approx(0.5).margin(1e-3));
     // At the far limit the defocus disc is the circle itself; the Airy disc adds as root of squares.
     in.subject_m = glm::dvec2(0.91643, 1.10035);
     CHECK(costsOf(in, s).frames == 1);
-    CHECK(costsOf(in, s).sharpShare.value() == Approx(1.0).margin(1e-3));
+    CHECK(costsOf(in, s).sharpDepthShare.value() == Approx(1.0).margin(1e-3));
     CHECK(costsOf(in, s).worstBlur_m == Approx(std::hypot(0.00003, costsOf(in, s).airy_m)).epsilon(1e-3));
     in.subject_m = glm::dvec2(0.91643, 1.20);
     CHECK(costsOf(in, s).frames == 2);
@@ -211,27 +213,39 @@ TEST_CASE("costs: depth, stack, Airy disc, grain, flash duration by their formul
     // 957.5, sqrt(8) worse but for the read noise.
     CHECK(snrOfGrey_dB(in, 100.0) == Approx(38.84).margin(0.01));
     CHECK(snrOfGrey_dB(in, 800.0) == Approx(29.77).margin(0.01));
-    SettingsLight tube = lamp(LightKind::flash, 1.0);
-    CHECK(flashTime_s(tube, 0.0) == Approx(0.001));
+    CHECK_FALSE(costsOf(in, s).drawing.time_s.has_value());
+    SettingsLight& tube = in.lights[0];
     tube.t05_s = 1.0 / 1200;
     tube.t05Lowest_s = 1.0 / 10800;  // nine times shorter, eight stops down: three times at half way
-    CHECK(flashTime_s(tube, 0.0) == Approx(1.0 / 1200));
-    CHECK(flashTime_s(tube, -4.0) == Approx(1.0 / 3600));
-    CHECK(flashTime_s(tube, -8.0) == Approx(1.0 / 10800));
+    for (const glm::dvec2 powerAndTime : {glm::dvec2(0, 1.0 / 1200), {-4, 1.0 / 3600}, {-8, 1.0 / 10800}}) {
+        s.power_stops = {powerAndTime.x};
+        CHECK(costsOf(in, s).drawing.time_s.value() == Approx(powerAndTime.y));
+    }
 }
 
-TEST_CASE("motion blur counts a flash by its duration and continuous light by the shutter", "[settings]") {
-    // Half of the light each: the mean of 1/1000 s and 1/8 s. A subject of 10 cm/s at m = 0.1 runs 10 mm/s
-    // over the sensor, 6 um pixels: 1667 a second.
+TEST_CASE("motion: a flash 2 stops over the rest draws, with a ghost; else the shutter", "[settings]") {
+    // README, "Motion". A subject of 10 cm/s at m = 0.1 runs 10 mm/s over the sensor, 6 um pixels: 1667 a second.
     SettingsInput in = input({lamp(LightKind::flash, 160.0), ambient(160.0 * 8.0)});
+    in.lights[0].t05_s = 0.001;
     in.motion_mps = 0.1;
     in.camera.focusDistance_m = 11.0 * in.camera.focalLength_m;
     Setting s = camera(11, 1.0 / 8, 100);
     s.power_stops = {0.0, 0.0};
-    const double time_s = 0.5 * (0.001 + 0.125);
-    CHECK(costsOf(in, s).lightTime_s == Approx(time_s));
-    CHECK(costsOf(in, s).motion_px.value() == Approx(time_s * 0.01 / 6e-6));
-    CHECK(costsOf(in, s).ambient_stops.value() == Approx(0.0).margin(1e-9));
+    const SettingCosts even = costsOf(in, s);
+    CHECK(even.ambient_stops.value() == Approx(0.0).margin(1e-9));
+    CHECK_FALSE(even.drawing.flash);
+    CHECK(even.lightTime_s == Approx(0.125));
+    CHECK(even.motion_px.value() == Approx(0.125 * 0.01 / 6e-6));
+    CHECK_FALSE(even.ghost_px.has_value());
+    CHECK(isShaken(even.drawing, 1.0 / 85));
+    s.shutter_s = engravedShutter(1.0 / 30);  // 2 stops under the flash
+    const SettingCosts under = costsOf(in, s);
+    CHECK(under.drawing.flash);
+    CHECK(under.motion_px.value() == Approx(0.001 * 0.01 / 6e-6));
+    CHECK(under.ghost_px.value() == Approx(0.01 / 32.0 / 6e-6));
+    CHECK_FALSE(isShaken(under.drawing, 1.0 / 85));
+    in.lights[0].t05_s.reset();
+    CHECK_FALSE(costsOf(in, s).motion_px.has_value());  // unknown, not 0
 }
 
 TEST_CASE("what a lamp lacks: stops, distance, ISO, aperture, flux", "[settings]") {
@@ -245,7 +259,6 @@ TEST_CASE("what a lamp lacks: stops, distance, ISO, aperture, flux", "[settings]
     CHECK(needs[0].distance_m == Approx(0.4));
     CHECK(needs[0].leastFlux == Approx(4000.0));
     const OneChange change = oneChanges(in, rangesOf(in));
-    // A sixth of a stop may be missing: of the third stops, the exact ones are the first that do.
     CHECK(change.iso.value().iso.asWritten == 400);
     CHECK(change.aperture.value().aperture.asWritten == 5.6);
     CHECK_FALSE(change.shutter.has_value());
@@ -293,7 +306,7 @@ TEST_CASE("every setting keeps limits, dials and the tolerance", "[settings]") {
     const auto all = possibleSettings(in, rangesOf(in));
     CHECK(all.size() > 20);
     for (const Setting& s : all) {
-        CHECK(std::abs(s.stopsOver) <= kExposureTolerance_stops + 1e-9);
+        CHECK(std::abs(s.stopsOver) <= 1.0 / 6.0 + 1e-9);
         CHECK(s.power_stops[0] <= 0.0);
         CHECK(s.power_stops[0] >= -3.0 - 1e-9);
         CHECK(std::abs(s.power_stops[0] * 10.0 - std::round(s.power_stops[0] * 10.0)) < 1e-6);
@@ -361,6 +374,60 @@ TEST_CASE("no row is worse than another in everything, and each is noticeably be
     const auto speeds = ranked(in, 30);
     CHECK(speeds.size() == 6);
     for (const Setting& s : speeds) CHECK(s.stopsOver == Approx(0.0).margin(1e-6));
+}
+
+TEST_CASE("focus: where one frame holds the subject elsewhere, a row refocuses, and its exposure follows", "[settings]") {
+    // 100 mm at 30 cm: m = 0.5. Of a depth from 27 to 27.2 cm, 2Dd/(D + d) = 27.0996 cm, where m = 0.5848:
+    // 2 log2(1.5848/1.5) = 0.159 stop darker.
+    SettingsInput in = input({lamp(LightKind::flash, kF11_lxs * 2.25)});
+    in.camera.focalLength_m = 0.1;
+    in.camera.focusDistance_m = 0.3;
+    in.camera.closeUpCompensated = false;
+    in.subject_m = glm::dvec2(0.27, 0.272);
+    CHECK(settingAsSet(in).stopsOver == Approx(0.0).margin(1e-9));
+    CHECK(settingAsSet(in).costs.sharpDepthShare == 0.0);
+    in.limits.aperture = glm::dvec2(engravedAperture(22).exact);
+    in.limits.iso = glm::dvec2(400.0);
+    const Setting row = ranked(in).at(0);
+    REQUIRE(row.refocus_m.has_value());
+    CHECK(*row.refocus_m == Approx(2.0 * 0.27 * 0.272 / (0.27 + 0.272)));
+    CHECK(row.costs.sharpDepthShare == 1.0);
+    CHECK(changedOf(in, row).focus);
+    CHECK(nearestSetting(in, rangesOf(in)).power_stops[0] == 0.0);  // as bright as it can be, and
+    CHECK(nearestSetting(in, rangesOf(in)).stopsOver == Approx(-2.0 * std::log2((1.0 + 0.1 / (*row.refocus_m - 0.1)) / 1.5)));
+    in.camera.focusDistance_m = *row.refocus_m;
+    CHECK_FALSE(refocusFor_m(in, 22.6).has_value());
+    in.subject_m = glm::dvec2(0.27, 0.4);  // for a stack: the focus is no cure
+    CHECK_FALSE(refocusFor_m(in, 22.6).has_value());
+}
+
+TEST_CASE("ISO below the base has its price: the raw ends nearer, and no row above it is lower", "[settings]") {
+    // At ISO 50 of a base ISO 100 grey gets twice the electrons and the converter ends where it did.
+    SettingsInput in = input({lamp(LightKind::flash, kF11_lxs * 8.0, -3.0)});
+    in.limits.iso = glm::dvec2(50.0, 400.0);
+    Setting s = camera(11, 1.0 / 125, 100);
+    s.power_stops = {-3.0};
+    const double base_stops = costsOf(in, s).rawOverGrey_stops;
+    CHECK(base_stops == Approx(std::log2(60000.0 / 7660.0)));
+    s.iso = engravedIso(400);
+    CHECK(costsOf(in, s).rawOverGrey_stops == Approx(base_stops));
+    s.iso = engravedIso(50);
+    CHECK(costsOf(in, s).rawOverGrey_stops == Approx(base_stops - 1.0));
+    const auto rows = ranked(in, 30);
+    REQUIRE_FALSE(rows.empty());
+    for (const Setting& row : rows) CHECK(row.iso.exact >= 100.0 - 1e-9);
+    // A base of 200 at ISO 25: grey itself is beyond the end.
+    in.camera.electronics.baseIso = 200.0;
+    in.converterAtBase_e = 30000.0;
+    s.iso = engravedIso(25);
+    CHECK(costsOf(in, s).rawOverGrey_stops == Approx(std::log2(30000.0 / (7660.0 * 100.0 / s.iso.exact))));
+    CHECK(costsOf(in, s).rawOverGrey_stops < 0.0);
+    // Where light is too much for the base ISO, less is offered.
+    in = input({lamp(LightKind::flash, kF11_lxs * 2.0)});
+    in.lights[0].moves = false;
+    in.limits.aperture = glm::dvec2(engravedAperture(11).exact);
+    in.limits.iso = glm::dvec2(50.0, 400.0);
+    CHECK(ranked(in).at(0).iso.asWritten == 50);
 }
 
 TEST_CASE("a scene that is right as set stays as it is", "[settings]") {
@@ -450,8 +517,9 @@ ProbeReading read(const Scene& scene, std::uint32_t seed) {
 
 }  // namespace
 
-TEST_CASE("each setting proposed for 20 random sets, metered again, exposes as stated", "[settings]") {
+TEST_CASE("each setting proposed for 20 random sets, metered again, is within 0.05 stop of the wish", "[settings]") {
     int proposed = 0;
+    int nearest = 0;
     int closeUps = 0;
     for (int number = 0; number < 20; ++number) {
         const Set set = randomSet(number);
@@ -467,12 +535,15 @@ TEST_CASE("each setting proposed for 20 random sets, metered again, exposes as s
             again.scene.camera.iso = row.iso;
             for (std::size_t l = 0; l < row.power_stops.size(); ++l)
                 again.scene.lights[l].power_stops = row.power_stops[l];
-            const ProbeReading metered = read(again.scene, 77);
-            CHECK(std::abs(metered.pictureStopsOver.value().value - row.stopsOver) <= 0.05);
-            CHECK(std::abs(row.stopsOver) <= kExposureTolerance_stops + 1e-9);
-            ++proposed;
+            const Measured over = read(again.scene, 77).pictureStopsOver.value();
+            // Both readings are sure to their 95 % intervals, of which one in ten rows may miss by a third.
+            const double sure_stops = over.interval95.half() + stopsOverOf(in, row).interval95.half();
+            CHECK(std::abs(over.value - row.stopsOver) <= 0.01 + sure_stops);
+            CHECK(std::abs(over.value) <= (isExact(row) ? 0.05 : 1.0 / 6.0) + 0.01 + sure_stops);
+            (isExact(row) ? proposed : nearest) += 1;
         }
     }
-    CHECK(proposed > 60);
+    CHECK(proposed > 40);
+    CHECK(nearest < proposed);
     CHECK(closeUps == 4);
 }

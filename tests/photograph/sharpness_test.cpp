@@ -43,6 +43,13 @@ TEST_CASE("what of a depth lies out of the sharp range is soft", "[sharp]") {
     const SoftParts beyond = softParts(sharp, 2.0, 2.3);  // all of it, and not more
     CHECK(beyond.front_m == 0.0);
     CHECK_THAT(beyond.back_m, WithinAbs(0.3, 1e-12));
+    CHECK_THAT(beyond.behind_m, WithinAbs(2.0 - sharp.far_m, 1e-12));
+    CHECK(beyond.before_m == 0.0);
+    CHECK(both.before_m + both.behind_m == 0.0);
+    // A flat face has no depth to be soft, and is out of the range all the same.
+    CHECK(softParts(sharp, 1.161, 1.161).none());
+    CHECK_FALSE(softParts(sharp, 1.0, 1.0).none());
+    CHECK_THAT(softParts(sharp, 1.0, 1.0).before_m, WithinAbs(sharp.near_m - 1.0, 1e-12));
 }
 
 TEST_CASE("beyond the hyperfocal distance nothing behind is soft", "[sharp]") {

@@ -163,3 +163,67 @@ aim = [0, 7, 0]
     CHECK(first.at("stops").get<double>() > 0.0);
     CHECK_THAT(r.text, Contains("lit-side : shadow-side"));
 }
+
+namespace {
+
+/// A cube of 10 cm whose front face, seen square, is all that the camera sees of it.
+std::filesystem::path cubeFolder(const std::string& name) {
+    const auto folder = folderWith(name, R"(
+[camera]
+at = [0, 5, 105]
+look_at = [0, 5, 5]
+[picture]
+width = 24
+[table]
+shape = "none"
+[backdrop]
+shape = "none"
+[[product]]
+name = "cube"
+mesh = "cube.obj"
+unit = "cm"
+material = "grey-card"
+)" + std::string(kLamp));
+    write(folder / "cube.obj", "v 0 0 0\nv 0 0 10\nv 0 10 0\nv 0 10 10\nv 10 0 0\nv 10 0 10\nv 10 10 0\nv 10 10 10\n"
+                               "f 1 2 4 3\nf 5 7 8 6\nf 1 5 6 2\nf 3 4 8 7\nf 1 3 7 5\nf 2 6 8 4\n");
+    return folder;
+}
+
+}  // namespace
+
+TEST_CASE("a flat face out of the sharp range is not called sharp, and no lens is asked for f/0.03", "[program]") {
+    const auto folder = cubeFolder("report-flat");
+    const Outcome o = runProgram("render set.toml --samples 4 --json a.json --set camera.focus=[0,5,-6] --set camera.aperture=5.6", folder);
+    INFO(o.out << o.err);
+    REQUIRE(o.exitCode == 0);
+    // Similar triangles, thin lens: focused at 111 cm, f/5.6 is sharp from 108.4 cm; the face stands at 100.
+    CHECK_THAT(o.out, Contains("none of the product that is seen is sharp: it lies 8.4 cm before the sharp range") &&
+                          Contains("at an f-number that no lens has") && !Contains("all of the product that is seen is sharp"));
+    const auto depth = nlohmann::json::parse(textOf(folder / "a.json")).at("depth_of_field");
+    CHECK(depth.at("as_focused_outside_cm").get<double>() == Approx(8.4).margin(0.05));
+    CHECK(depth.at("diffraction").at("least_blur").is_null());
+    const auto limited = reportOf("meter set.toml --samples 16 --set limits.aperture=[4,16]", folder).at("depth_of_field");
+    CHECK(limited.at("diffraction").at("least_blur").at("aperture") == 4.0);
+}
+
+TEST_CASE("a sensor that loses mid grey, or has no range, is told", "[program]") {
+    const auto folder = cubeFolder("report-sensor");
+    const auto warned = [&](const std::string& set) { return reportOf("meter set.toml --samples 16 --set " + set, folder); };
+    const auto usual = warned("camera.iso=100");
+    for (const char* code : {"grey-clips-in-raw", "well-full-early", "sensor-without-range"}) CHECK(warning(usual, code).empty());
+    CHECK_THAT(warning(warned("camera.full_well=1000"), "grey-clips-in-raw"), Contains("ends at 1000"));
+    CHECK_THAT(warning(warned("camera.full_well=20000"), "well-full-early"), Contains("below the picture's white"));
+    CHECK_FALSE(warning(warned("camera.full_well=500 --set camera.read_noise=600"), "sensor-without-range").empty());
+}
+
+TEST_CASE("close up, lengths have the digits that tell them apart", "[program]") {
+    // m = 1 at f/11: 2 N c (1 + m)/m^2 is 1.36 mm (textbook form), a millimetre is not "20.0 cm to 20.0 cm".
+    const auto folder = cubeFolder("report-macro");
+    const Outcome o = runProgram("render set.toml --samples 4 --set camera.at=[0,5,25] --set camera.focal_length=100 "
+                                 "--set camera.look_at=[0,5,5] --set product.cube.turn=3", folder);
+    INFO(o.out << o.err);
+    REQUIRE(o.exitCode == 0);
+    double near_mm = 0.0, far_mm = 0.0;
+    REQUIRE(std::sscanf(o.out.c_str() + o.out.find("sharp   "), "sharp %lf mm to %lf mm", &near_mm, &far_mm) == 2);
+    CHECK(far_mm - near_mm == Approx(1.36).margin(0.11));
+}

@@ -57,6 +57,27 @@ TEST_CASE("lens and sensor are in millimetres; the circle is the diagonal over 1
     CHECK(camera.circleOfConfusion_m == Approx(std::hypot(0.036, 0.024) / 1442.0));
 }
 
+TEST_CASE("pixels that are not given are square, 6000 along the longer side", "[read][defaults]") {
+    CHECK(sceneOf("[camera]\n").camera.electronics.pixels == glm::ivec2(6000, 4000));
+    CHECK(sceneOf("[camera]\nsensor = [24, 36]\n").camera.electronics.pixels == glm::ivec2(4000, 6000));
+    CHECK(sceneOf("[camera]\nsensor = [44, 33]\n").camera.electronics.pixels == glm::ivec2(6000, 4500));
+}
+
+TEST_CASE("a power that the lamp does not have is a warning, whatever the command", "[read][power]") {
+    // Lowest 1/256, a tenth of a stop; 60 % is 0.737 stop under full.
+    const auto lamp = [](const std::string& power, const std::string& more = "") {
+        return sceneOf("[lamp.mine]\nshape = \"sphere\"\nsize = [5]\nlowest_power = \"1/256\"\npower_step = 0.1\n[[light]]\n"
+                       "name = \"key\"\nlamp = \"mine\"\nlumens = 1000\nat = [0, 50, 50]\naim = [0, 0, 0]\npower = \"" + power + "\"\n" + more);
+    };
+    CHECK(warns(lamp("1/512"), "power-under-lowest"));
+    CHECK_FALSE(warns(lamp("1/256"), "power-under-lowest"));
+    CHECK_FALSE(warns(lamp("1/256"), "power-off-step"));
+    CHECK_FALSE(warns(lamp("1/512", "on = false\n"), "power-under-lowest"));
+    CHECK_FALSE(warns(lamp("0"), "power-under-lowest"));
+    CHECK(warns(lamp("60%"), "power-off-step"));
+    CHECK_FALSE(warns(lamp("1/4+0.3"), "power-off-step"));
+}
+
 TEST_CASE("the close-up loss stays in unless it is compensated", "[read]") {
     CHECK_FALSE(sceneOf(cubeAndLight()).camera.closeUpCompensated);
     CHECK(sceneOf("[camera]\nclose_up = \"compensated\"\n").camera.closeUpCompensated);

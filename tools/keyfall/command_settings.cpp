@@ -66,18 +66,15 @@ SettingsReport settingsFor(const Report& report, const ProbeReading& reading, co
     r.input = settingsInput(scene, reading, automaticWhite(report.readings),
                             movingLamps(scene, options.settings.move));
     // As far as the camera sees it: the back of a product need not be sharp.
-    if (const auto seen = visibleProductDepth(scene, report.seen->visible))
-        r.input.subject_m = glm::dvec2(seen->nearest_m, seen->farthest_m);
+    if (const auto& seen = report.seen->productDepth) r.input.subject_m = glm::dvec2(seen->nearest_m, seen->farthest_m);
+    else if (const auto blocks = seenSubject_m(scene, report.seen->visible)) r.input.subject_m = blocks;
     const SettingsRanges ranges = rangesOf(r.input);
-    const std::string why = whyNothingIsLeft(r.input, ranges);
-    if (!why.empty()) throw SceneError(why);
     r.asSet = settingAsSet(r.input);
-    r.choices = rankedSettings(r.input, possibleSettings(r.input, ranges),
-                               static_cast<std::size_t>(options.settings.rows));
-    if (r.choices.empty()) {
-        r.nearest = nearestSetting(r.input, ranges);
-        r.shortWithinLimits_stops = shortWithinLimits_stops(r.input, ranges);
-    }
+    for (Setting& s : rankedSettings(r.input, possibleSettings(r.input, ranges),
+                                     static_cast<std::size_t>(options.settings.rows)))
+        (isExact(s) ? r.choices : r.near).push_back(std::move(s));
+    if (r.choices.empty()) r.shortWithinLimits_stops = shortWithinLimits_stops(r.input, ranges);
+    if (r.choices.empty() && r.near.empty()) r.near.push_back(nearestSetting(r.input, ranges));
     r.needs = lampNeeds(r.input);
     for (std::size_t n = 0; n < r.needs.size(); ++n) r.short_stops.push_back(shortOf(r.input, n));
     if (std::none_of(r.needs.begin(), r.needs.end(), lampCannot)) return r;
@@ -102,7 +99,7 @@ void publishSettings(const Report& report, const SettingsReport& settings, const
 
 int runSettings(const Options& options) {
     requireOutputs(options.scene, {{"--json", options.json}});
-    SceneInput input = loadScene(options, true);
+    SceneInput input = loadScene(options, true, true);
     if (!input.scene) return input.exitCode;
     const Scene& scene = *input.scene;
     requireProbe(scene, options.settings.probe);
@@ -114,7 +111,7 @@ int runSettings(const Options& options) {
     const Stage stage(scene, options.threads, std::move(tables));
     report.readings =
         takeReadings(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
-    report.seen = lookAroundCoarsely(stage);
+    report.seen = lookAround(stage);
     readColours(report);
     report.stopped = whyStopped(report, options);
 

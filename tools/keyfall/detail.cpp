@@ -9,6 +9,7 @@
 #include "renderer/meter/visible.h"
 #include "renderer/photograph/noise.h"
 #include "renderer/photograph/png.h"
+#include "renderer/photograph/smooth.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -41,21 +42,24 @@ glm::vec2 sharpPlace(const Stage& stage) {
 std::vector<PngText> detailTexts(const Report& report) {
     const DetailReport& d = *report.detail;
     std::vector<PngText> texts = settingsTexts(report);
-    texts.push_back({"Detail", fmt::format("{} x {} sensor pixels 1:1, from {}, {}; with the shot and read noise of one exposure; {} samples, noise of the calculation {:.3f} stop",
+    texts.push_back({"Detail", fmt::format("{} x {} sensor pixels 1:1, from {}, {}; with the shot and read noise of one exposure; {} samples, their noise smoothed down to {:.3f} stop",
                                            d.size_px.x, d.size_px.y, d.first_px.x, d.first_px.y, d.samples, d.noise_stops)});
     texts.push_back({"Sensor", sensorLines(report)});
     return texts;
 }
 
-LinearImage exposedDetail(const Film& film, const Scene& scene, const Report& report) {
+LinearImage exposedDetail(const Film& film, const Scene& scene, Report& report) {
     const Camera& camera = scene.camera;
-    const std::vector<LayerMix> mix = mixAsSet(scene, camera.shutter_s.exact);
     const glm::dvec3 automatic = automaticWhite(report.readings);
-    const LinearImage clean =
-        expose(develop(film, mix), pictureFactor(camera), cameraWhite(camera, scene.lights, automatic));
+    FlashCut cut = flashCutOf(report.scene.camera);
+    const glm::dvec2 frame_px(report.scene.camera.electronics.pixels);
+    cut.first = glm::dvec2(report.detail->first_px) / frame_px;
+    cut.size = glm::dvec2(report.detail->size_px) / frame_px;
+    ExposedFilm clean = exposeFilm(scene, film, cameraWhite(camera, scene.lights, automatic), cut);
+    report.detail->noise_stops =
+        smoothNoise(film, mixAsSet(scene, camera.shutter_s.exact), clean.image, clean.electrons);
     const SensorAtSpeed sensor = sensorAsSet(camera);
-    const ElectronImage mean = meanElectrons(scene, film, mix);
-    return withNoise(clean, mean, exposePixels(mean, sensor, report.seed), sensor,
+    return withNoise(clean.image, clean.electrons, exposePixels(clean.electrons, sensor, report.seed), sensor,
                      linearFromElectrons(camera, whiteSpectrum(camera, scene.lights, automatic)));
 }
 
@@ -99,10 +103,9 @@ void photographDetail(const Stage& stage, const LightTables& tables, const Optio
     const RenderResult result = render(window, film, settings);
     clearProgressLine();
     detail.samples = result.samples;
-    detail.noise_stops = result.noise_stops;
     if (result.samples == 0) return;
-    writePng(options.detail, renderView(exposedDetail(film, scene, report), scene.picture.view),
-             detailTexts(report));
+    const LinearImage exposed = exposedDetail(film, scene, report);
+    writePng(options.detail, renderView(exposed, scene.picture.view), detailTexts(report));
 }
 
 }  // namespace keyfall

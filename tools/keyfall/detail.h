@@ -20,8 +20,8 @@ glm::ivec2 sharpWindow_px(const Stage& stage, glm::ivec2 size_px);
 /// The camera with only this window of its sensor: the shift moves it.
 Camera windowOf(const Camera& camera, glm::ivec2 first_px, glm::ivec2 size_px);
 
-/// Renders the window with as many samples a pixel as the picture had (fewer when `time_s` is up), exposes
-/// it and writes `options.detail` as PNG. Fills report.detail. Requires report.picture.
+/// Renders the window with as many samples a pixel as the picture had (fewer when `time_s` is up), smooths the
+/// noise of the calculation, which would hide the sensor's, exposes it and writes `options.detail` as PNG. Fills report.detail. Requires report.picture.
 /// Throws WriteError; the file is whole or absent.
 void photographDetail(const Stage& stage, const LightTables& tables, const Options& options,
                       std::optional<double> time_s, Report& report);

@@ -67,10 +67,16 @@ std::string temperatureText(const Correlated& c) {
 std::vector<const LightPair*> byDifference(const LightColours& c) {
     std::vector<const LightPair*> pairs;
     for (const LightPair& p : c.pairs) pairs.push_back(&p);
-    const auto size = [](const LightPair* p) { return p->mired ? std::abs(*p->mired) : 1e9; };
+    const auto size = [](const LightPair* p) {
+        return p->mired ? std::max(std::abs(*p->mired) / kMiredWarning, std::abs(p->duv) / kDuvWarning) : 1e9;
+    };
     std::stable_sort(pairs.begin(), pairs.end(), [&](const auto* a, const auto* b) { return size(a) > size(b); });
     return pairs;
 }
+
+bool isGreener(const LightPair& p) { return std::abs(p.duv) > kDuvWarning; }
+bool isWarmer(const LightPair& p) { return p.mired && std::abs(*p.mired) >= kMiredWarning; }
+const ColouredLight& greenerOf(const LightColours& c, const LightPair& p) { return c.lights[p.duv > 0.0 ? p.second : p.first]; }
 
 std::string materialsText(const LightPair& p) {
     std::vector<MaterialShift> m = p.materials;
@@ -83,14 +89,15 @@ std::string materialsText(const LightPair& p) {
 
 std::string pairLine(const LightColours& c, const LightPair& p) {
     const std::string &a = c.lights[p.first].name, &b = c.lights[p.second].name;
-    const std::string apart = p.mired ? fmt::format("{:.0f} mired apart", std::abs(*p.mired)) : "no mired figure";
+    std::string apart = p.mired ? fmt::format("{:.0f} mired apart", std::abs(*p.mired)) : "no mired figure";
+    if (isGreener(p)) apart += fmt::format(", {} greener by Duv {:.4f}", greenerOf(c, p).name, std::abs(p.duv));
     return fmt::format("{:14} {} and {}: {}, SSI {} with {} as reference, {} with {}{}\n", "", a, b, apart, p.similarity, b,
                        p.similarityReversed, a, materialsText(p));
 }
 
 /// Pairs that a photographer may have to mend; equal lamps are no news.
 std::string pairLines(const LightColours& c) {
-    const auto tells = [](const LightPair& p) { return !p.mired || std::abs(*p.mired) >= 1.0 || std::min(p.similarity, p.similarityReversed) < 95; };
+    const auto tells = [](const LightPair& p) { return !p.mired || std::abs(*p.mired) >= 1.0 || isGreener(p) || std::min(p.similarity, p.similarityReversed) < 95; };
     std::string lines;
     std::size_t told = 0;
     for (const LightPair* p : byDifference(c)) {
@@ -122,13 +129,23 @@ bool ambientMatters(const Report& report) {
 }
 
 /// What brings two lights together. The room's light, always the second, takes no gel.
-std::string gelText(const ColouredLight& a, const ColouredLight& b, double mired) {
+std::string gelText(const ColouredLight& a, const ColouredLight& b, double mired, bool greenLeft) {
     const bool secondWarmer = mired > 0.0;
     if (b.ambient)
         return fmt::format("A {} gel of that shift on {} matches it to the room's light; darkening the room keeps that out",
                            secondWarmer ? "warming" : "cooling", a.name);
-    return fmt::format("A warming gel of that shift on {}, or a cooling one on {}, brings them together", (secondWarmer ? a : b).name,
-                       (secondWarmer ? b : a).name);
+    return fmt::format("A warming gel of that shift on {}, or a cooling one on {}, brings {} together", (secondWarmer ? a : b).name,
+                       (secondWarmer ? b : a).name, greenLeft ? "their temperatures" : "them");
+}
+
+/// The same across the Planckian locus. A warming or cooling gel does not do it.
+std::string greenText(const LightColours& c, const LightPair& p) {
+    const ColouredLight &a = c.lights[p.first], &b = c.lights[p.second];
+    const bool secondGreener = p.duv > 0.0;
+    const std::string apart = fmt::format("{} is greener than {} by Duv {:.4f}, and {:g} is the usual warning level", (secondGreener ? b : a).name,
+                                          (secondGreener ? a : b).name, std::abs(p.duv), kDuvWarning);
+    if (b.ambient) return fmt::format("{}: a {}-green gel on {} matches it to the room's light", apart, secondGreener ? "plus" : "minus", a.name);
+    return fmt::format("{}: a minus-green gel on {}, or a plus-green one on {}", apart, (secondGreener ? b : a).name, (secondGreener ? a : b).name);
 }
 
 std::string differenceText(const LightColours& c, const LightPair& p) {
@@ -136,21 +153,23 @@ std::string differenceText(const LightColours& c, const LightPair& p) {
     if (!p.mired)
         return fmt::format("{} ({}) and {} ({}) have no colour temperature in common: no white balance makes both neutral",
                            a.name, temperatureText(a.colour), b.name, temperatureText(b.colour));
+    if (!isWarmer(p)) return greenText(c, p) + "; no white balance makes both neutral";
+    const std::string green = isGreener(p) ? ". And " + greenText(c, p) : "";
     return fmt::format("{} ({:.0f} K) and {} ({:.0f} K) are {:.0f} mired apart, and {:.0f} is the usual warning level: no white balance "
-                       "makes both neutral. {}",
-                       a.name, a.colour.temperature_K, b.name, b.colour.temperature_K, std::abs(*p.mired), kMiredWarning, gelText(a, b, *p.mired));
+                       "makes both neutral. {}{}",
+                       a.name, a.colour.temperature_K, b.name, b.colour.temperature_K, std::abs(*p.mired), kMiredWarning, gelText(a, b, *p.mired, isGreener(p)), green);
 }
 
 void warnOfPairs(const Report& report, const LightColours& c, std::vector<Warning>& warnings) {
     const bool ambient = ambientMatters(report);
     std::size_t found = 0;
     for (const LightPair* p : byDifference(c)) {
-        if (p->mired && std::abs(*p->mired) < kMiredWarning) continue;
+        if (p->mired && !isWarmer(*p) && !isGreener(*p)) continue;
         if (!ambient && (c.lights[p->first].ambient || c.lights[p->second].ambient)) continue;
         if (++found <= kPairsTold) warnings.push_back({"lamps-differ-in-colour", differenceText(c, *p)});
     }
     if (found > kPairsTold)
-        warnings.push_back({"lamps-differ-in-colour", fmt::format("{} more pairs of lights differ by {:.0f} mired or more", found - kPairsTold, kMiredWarning)});
+        warnings.push_back({"lamps-differ-in-colour", fmt::format("{} more pairs of lights differ by {:.0f} mired, or Duv {:g}, or more", found - kPairsTold, kMiredWarning, kDuvWarning)});
 }
 
 }  // namespace

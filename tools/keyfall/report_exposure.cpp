@@ -32,13 +32,12 @@ std::string ambientText(const Report& report) {
 const ProbeReading* subjectOf(const Report& report) { return whiteProbe(report.readings); }
 
 bool flashDominates(const Report& report) {
-    constexpr double kDominates_stops = -2.0;
     const Scene& scene = report.scene;
     if (!anyFlashOn(scene)) return false;
     if (!anyContinuousOn(scene)) return true;
     const ProbeReading* subject = subjectOf(report);
     if (subject == nullptr) return false;
-    if (const auto stops = ambientStops(scene, *subject)) return stops->value <= kDominates_stops;
+    if (const auto stops = ambientStops(scene, *subject)) return flashDraws(stops->value);
     return flashExposure(scene, *subject).mean() > ambientExposure(scene, *subject).mean();
 }
 

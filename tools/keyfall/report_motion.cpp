@@ -16,10 +16,8 @@ namespace {
 /// What the exposure is for camera and subject.
 struct Motion {
     double limit_s = 0.0;               ///< of the hand
-    double shutter_s = 0.0;
-    bool flash = false;                 ///< the flash decides, not the shutter
+    Drawing drawing;
     bool shaken = false;                ///< too slow for the hand
-    std::optional<double> effective_s;  ///< empty: the flash decides, and no lamp says how long it lasts
     std::optional<double> blur_m;       ///< on the sensor; empty: no speed given, or no time
     std::optional<double> ghost_m;      ///< by the ambient while the shutter is open
 };
@@ -28,14 +26,12 @@ Motion motionOf(const Report& report) {
     const Camera& c = report.scene.camera;
     Motion m;
     m.limit_s = handheldLimit_s(c.focalLength_m, c.sensor_m);
-    m.shutter_s = c.shutter_s.exact;
-    m.flash = flashDominates(report);
-    m.shaken = !m.flash && isTooSlowByHand(m.shutter_s, m.limit_s);
-    m.effective_s = m.flash ? longestFlash_s(report.scene) : std::optional(m.shutter_s);
+    m.drawing = drawingOf(flashDominates(report), anyContinuousOn(report.scene), longestFlash_s(report.scene), c.shutter_s.exact);
+    m.shaken = isShaken(m.drawing, m.limit_s);
     if (!report.scene.motion_mps) return m;
     const double magnified = magnification(c.focalLength_m, c.focusDistance_m);
-    if (m.effective_s) m.blur_m = imageBlur_m(*report.scene.motion_mps, magnified, *m.effective_s);
-    if (m.flash && anyContinuousOn(report.scene)) m.ghost_m = imageBlur_m(*report.scene.motion_mps, magnified, m.shutter_s);
+    if (m.drawing.time_s) m.blur_m = imageBlur_m(*report.scene.motion_mps, magnified, *m.drawing.time_s);
+    if (m.drawing.ghost_s) m.ghost_m = imageBlur_m(*report.scene.motion_mps, magnified, *m.drawing.ghost_s);
     return m;
 }
 
@@ -46,11 +42,28 @@ double sensorPixels(const Scene& s, double onSensor_m) {
 
 std::string secondsText(double t_s) { return t_s < 0.3 ? fmt::format("1/{:.0f} s", 1.0 / t_s) : fmt::format("{:.3g} s", t_s); }
 
-/// The third-stop speed at which the shutter comes down to the hand's limit: not lower.
-double isoForHand(const Camera& c, double limit_s) {
-    const double wanted = c.iso.exact * c.shutter_s.exact / limit_s;
-    const Engraved nearest = nearestIso(wanted);
-    return nearest.exact >= wanted / 1.05 ? nearest.asWritten : nearestIso(wanted * std::exp2(1.0 / 6)).asWritten;
+/// The exact speed at which the shutter comes down to the hand's limit. Empty: flash and continuous light
+/// are both on, and no probe says how much of each the subject gets.
+std::optional<double> isoForHand(const Report& report, double limit_s) {
+    const Scene& scene = report.scene;
+    const Camera& c = scene.camera;
+    const ProbeReading* subject = subjectOf(report);
+    if (!anyFlashOn(scene)) return isoAtTime(c.iso.exact, c.shutter_s.exact, limit_s, 0.0, 1.0);
+    if (subject == nullptr) return {};
+    return isoAtTime(c.iso.exact, c.shutter_s.exact, limit_s, flashExposure(scene, *subject).mean(), ambientExposure(scene, *subject).mean());
+}
+
+/// What speed would do by hand, "ISO 640": the third stop, not lower; `before` stands in front of it.
+std::string handIsoText(const Report& report, double limit_s, const char* before) {
+    const auto wanted = isoForHand(report, limit_s);
+    if (!wanted) return {};
+    const auto& limits = report.scene.limits.iso;
+    const double highest = limits ? limits->y : kHighestDialIso * 1.001;
+    if (*wanted > highest * 1.05)
+        return fmt::format("; no ISO up to {:.0f} makes that possible", limits ? engravedIso(limits->y).asWritten : kHighestDialIso);
+    const Engraved nearest = nearestIso(*wanted);
+    const double iso = nearest.exact >= *wanted / 1.05 ? nearest.asWritten : nearestIso(*wanted * std::exp2(1.0 / 6)).asWritten;
+    return fmt::format("{}ISO {:.0f}", before, iso);
 }
 
 std::string blurText(const Scene& s, double onSensor_m) {
@@ -62,15 +75,15 @@ std::string subjectLine(const Report& report, const Motion& m) {
     if (!s.motion_mps) return {};
     std::string line = fmt::format("{:14} at {:g} cm/s the subject ", "motion", *s.motion_mps * 100.0);
     if (!m.blur_m) return line + "is frozen by the flash; no lamp says how short that is (t05)\n";
-    line += fmt::format("smears over {} in {} of {}", blurText(s, *m.blur_m), secondsText(*m.effective_s), m.flash ? "flash" : "shutter");
+    line += fmt::format("smears over {} in {} of {}", blurText(s, *m.blur_m), secondsText(*m.drawing.time_s), m.drawing.flash ? "flash" : "shutter");
     if (m.ghost_m) line += fmt::format("; the ambient draws a ghost over {:.1f} px of the picture", picturePixels(s, *m.ghost_m));
     return line + "\n";
 }
 
 std::string shakeLine(const Report& report, const Motion& m) {
     if (!m.shaken || report.scene.camera.support == Support::hand) return {};  // by hand: a warning
-    return fmt::format("{:14} {} wants the tripod and a remote release; by hand the usual limit is {}, at ISO {:.0f}\n", "shake",
-                       shutterText(report.scene.camera.shutter_s.asWritten), secondsText(m.limit_s), isoForHand(report.scene.camera, m.limit_s));
+    return fmt::format("{:14} {} wants the tripod and a remote release; by hand the usual limit is {}{}\n", "shake",
+                       shutterText(report.scene.camera.shutter_s.asWritten), secondsText(m.limit_s), handIsoText(report, m.limit_s, ", at "));
 }
 
 // --- Video ---
@@ -167,8 +180,8 @@ void putMotion(Json& json, const Report& report) {
     Json j = {{"support", scene.camera.support == Support::hand ? "hand" : "tripod"},
               {"handheld_limit_s", m.limit_s},
               {"remote_release", m.shaken},
-              {"effective_time_s", maybe(m.effective_s)},
-              {"effective_time", m.flash ? "flash" : "shutter"}};
+              {"effective_time_s", maybe(m.drawing.time_s)},
+              {"effective_time", m.drawing.flash ? "flash" : "shutter"}};
     if (scene.motion_mps) {
         const auto pixels = [&](double (*of)(const Scene&, double)) { return m.blur_m ? number(of(scene, *m.blur_m)) : Json(nullptr); };
         j["speed_cm_s"] = *scene.motion_mps * 100.0;
@@ -193,9 +206,9 @@ std::vector<Warning> motionWarnings(const Report& report) {
     if (!scene.hasCamera) return warnings;
     const Motion m = motionOf(report);
     if (m.shaken && scene.camera.support == Support::hand)
-        warnings.push_back({"handheld-too-slow", fmt::format("{} by hand is slower than {}, the usual limit for this lens: a tripod and a remote release, or ISO {:.0f}",
-                                                             shutterText(scene.camera.shutter_s.asWritten), secondsText(m.limit_s), isoForHand(scene.camera, m.limit_s))});
-    if (scene.motion_mps && m.flash && !m.effective_s)
+        warnings.push_back({"handheld-too-slow", fmt::format("{} by hand is slower than {}, the usual limit for this lens: a tripod and a remote release{}",
+                                                             shutterText(scene.camera.shutter_s.asWritten), secondsText(m.limit_s), handIsoText(report, m.limit_s, ", or "))});
+    if (scene.motion_mps && m.drawing.flash && !m.drawing.time_s)
         warnings.push_back({"flash-duration-unknown", "no flash lamp that is on says how long it lasts (t05): the blur of the moving subject is missing, not 0"});
     if (scene.video) warnOfVideo(report, warnings);
     return warnings;

@@ -46,6 +46,21 @@ std::string rangeText(double stops) {
     return std::isfinite(stops) ? fmt::format("{:.1f} stops", stops) : std::string("no read noise");
 }
 
+/// Figures with which mid grey, or the picture's white, is lost.
+void warnOfGrey(const GreyFigures& f, const Camera& camera, std::vector<Warning>& warnings) {
+    const double overGrey_stops = std::log2(f.sensor.saturation_e / f.grey_e.y);
+    const double white_stops = -std::log2(kMidGrey);
+    if (overGrey_stops < 0.0)
+        warnings.push_back({"grey-clips-in-raw", fmt::format("18 % grey has {:.0f} electrons (green), and the raw ends at {:.0f}: grey itself clips in it",
+                                                             f.grey_e.y, f.sensor.saturation_e)});
+    else if (f.sensor.wellLimits && overGrey_stops < white_stops)
+        warnings.push_back({"well-full-early", fmt::format("the well of {:.0f} electrons is full {:.1f} stops below the picture's white", f.sensor.saturation_e,
+                                                           white_stops - overGrey_stops)});
+    if (f.sensor.saturation_e <= camera.electronics.readNoise_e)
+        warnings.push_back({"sensor-without-range", fmt::format("the raw ends at {:.0f} electrons, within its read noise of {:g}", f.sensor.saturation_e,
+                                                                camera.electronics.readNoise_e)});
+}
+
 }  // namespace
 
 nlohmann::ordered_json sensorJson(const Report& report) {
@@ -86,10 +101,9 @@ std::string sensorLines(const Report& report) {
         text += fmt::format(" (ISO {:g}: {:.1f} dB, {})", camera.electronics.baseIso, base.snr_dB,
                             rangeText(range_stops(base.sensor)));
     }
-    if (report.fullPixels) text += fmt::format("; {:.1f} % of its pixels full", 100.0 * *report.fullPixels);
     text += "\n";
     if (report.detail && report.detail->samples > 0)
-        text += fmt::format("detail         {} x {} sensor pixels from {}, {}; grain at grey {:.3f} stop, the calculation's own noise {:.3f}\n",
+        text += fmt::format("detail         {} x {} sensor pixels from {}, {}; grain at grey {:.3f} stop, the calculation's own noise, smoothed, {:.3f}\n",
                             report.detail->size_px.x, report.detail->size_px.y, report.detail->first_px.x,
                             report.detail->first_px.y, f.grain_stops, report.detail->noise_stops);
     return text;
@@ -101,6 +115,7 @@ void warnOfSensor(const Report& report, std::vector<Warning>& warnings) {
     if (camera.iso.exact < base && !isBaseSpeed(camera))
         warnings.push_back({"iso-below-base", fmt::format("ISO {:g} is below the sensor's base speed, ISO {:g}: its raw ends {:.1f} stops earlier than the half stop above white",
                                                           camera.iso.asWritten, base, std::log2(base / camera.iso.exact))});
+    warnOfGrey(greyFigures(report, camera), camera, warnings);
     if (!report.detail) return;
     if (report.detail->samples == 0) {
         warnings.push_back({"detail-missing", "stopped before the detail's first pass was whole; no detail is written"});
@@ -108,7 +123,7 @@ void warnOfSensor(const Report& report, std::vector<Warning>& warnings) {
     }
     const double grain_stops = greyFigures(report, camera).grain_stops;
     if (report.detail->noise_stops > 0.5 * grain_stops)
-        warnings.push_back({"detail-noise", fmt::format("the detail's speckle is not the sensor's alone: grain at 18 % grey is {:.3f} stop, the calculation's own noise there up to {:.3f}; more --samples lower the second",
+        warnings.push_back({"detail-noise", fmt::format("the detail's speckle is not the sensor's alone: grain at 18 % grey is {:.3f} stop, the calculation's own noise up to {:.3f}, smoothed as it is; more --samples lower the second",
                                                         grain_stops, report.detail->noise_stops)});
 }
 

@@ -18,7 +18,7 @@ struct DetailReport {
     glm::ivec2 first_px{0};    ///< of the sensor, from the top left corner of the picture
     glm::ivec2 size_px{0};
     int samples = 0;           ///< 0: stopped before its first pass, nothing was written
-    double noise_stops = 0.0;  ///< of the calculation, as the picture's
+    double noise_stops = 0.0;  ///< of the calculation, what smoothing left of it (renderer/photograph/smooth.h)
 };
 
 nlohmann::ordered_json sensorJson(const Report& report);

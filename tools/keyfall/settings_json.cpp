@@ -15,12 +15,16 @@ Json warningsJson(const std::vector<Warning>& warnings) {
 void putCosts(Json& j, const SettingsInput& input, const Setting& s) {
     const SettingCosts& c = s.costs;
     j["depth_cm"] = number(c.depth_m * 1e2);
-    j["sharp_share"] = c.sharpShare ? Json(*c.sharpShare) : Json(nullptr);
+    j["focus_cm"] = number(focusOf_m(input, s) * 1e2);
+    j["sharp_depth_share"] = c.sharpDepthShare ? Json(*c.sharpDepthShare) : Json(nullptr);
     j["frames"] = c.frames > 0 && input.subject_m ? Json(c.frames) : Json(nullptr);
     j["airy_um"] = c.airy_m * 1e6;
     j["snr_db"] = number(c.snr_dB);
-    j["light_time_s"] = c.lightTime_s;
+    j["raw_over_grey_stops"] = number(c.rawOverGrey_stops);
+    j["light_time_s"] = c.drawing.time_s ? Json(*c.drawing.time_s) : Json(nullptr);
+    j["light_time"] = c.drawing.flash ? "flash" : "shutter";
     j["motion_px"] = c.motion_px ? number(*c.motion_px) : Json(nullptr);
+    if (c.ghost_px) j["ghost_px"] = number(*c.ghost_px);
     put(j, "ambient_stops", ambientOf(input, s));
 }
 
@@ -71,7 +75,9 @@ nlohmann::ordered_json jsonOf(const Report& report, const SettingsReport& r) {
     j["as_set"] = settingJson(r.input, r.asSet);
     j["choices"] = Json::array();
     for (const Setting& s : r.choices) j["choices"].push_back(settingJson(r.input, s));
-    j["nearest"] = r.nearest ? settingJson(r.input, *r.nearest) : Json(nullptr);
+    j["nearest"] = r.choices.empty() ? settingJson(r.input, r.near.front()) : Json(nullptr);
+    j["near"] = Json::array();
+    for (const Setting& s : r.near) j["near"].push_back(settingJson(r.input, s));
     j["short_within_limits_stops"] = number(r.shortWithinLimits_stops);
     for (const char* part : {"short_by_stops", "short_by_stops_interval95", "over_by_stops",
                              "least_lumen_seconds", "least_lumens"})

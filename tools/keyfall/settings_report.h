@@ -24,8 +24,8 @@ struct SettingsReport {
     std::string probe;
     SettingsInput input;
     Setting asSet;
-    std::vector<Setting> choices;          ///< best first
-    std::optional<Setting> nearest;        ///< where there is no choice
+    std::vector<Setting> choices;          ///< within kCloseEnough_stops of the wish, best first
+    std::vector<Setting> near;             ///< not so near, but better in something; without any choice one at least
     double shortWithinLimits_stops = 0.0;  ///< + short, - over, whatever is used of the limits
     std::vector<LampNeed> needs;
     std::vector<Measured> short_stops;  ///< one a need

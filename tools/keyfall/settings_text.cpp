@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "length_text.h"
 #include "scene/photo.h"
 #include "settings_report.h"
 
@@ -35,10 +36,10 @@ std::string powersText(const SettingsInput& input, const Setting& s, const Chang
 }
 
 std::string sharpText(const SettingsInput& input, const SettingCosts& c) {
-    if (c.sharpShare)
-        return fmt::format("{:.0f} %, {:.1f} cm", 100.0 * *c.sharpShare,
-                           100.0 * *c.sharpShare * (input.subject_m->y - input.subject_m->x));
-    return std::isfinite(c.depth_m) ? fmt::format("{:.1f} cm", 100.0 * c.depth_m) : std::string("all");
+    if (!c.sharpDepthShare) return std::isfinite(c.depth_m) ? lengthText(c.depth_m, c.depth_m) : std::string("all");
+    const double subject_m = input.subject_m->y - input.subject_m->x;
+    const std::string share = fmt::format("{:.0f} %", 100.0 * *c.sharpDepthShare);
+    return subject_m > 0.0 ? share + ", " + lengthText(*c.sharpDepthShare * subject_m, subject_m) : share + " (flat)";
 }
 
 std::string timeText(double seconds) {
@@ -51,7 +52,9 @@ std::string ambientText(const SettingCosts& c) {
 }
 
 std::string framesText(const SettingsInput& input, const SettingCosts& c) {
-    return !input.subject_m ? "-" : c.frames > 0 ? fmt::format("{}", c.frames) : std::string(">999");
+    if (!input.subject_m) return "-";
+    if (c.frames > 0) return fmt::format("{}", c.frames);
+    return input.subject_m->x > input.camera.focalLength_m ? ">1000" : "none";
 }
 
 std::string row(const std::string& number, const SettingsInput& input, const Setting& s,
@@ -67,7 +70,7 @@ std::string row(const std::string& number, const SettingsInput& input, const Set
                                    powersText(input, s, changed), powerWidth, overText(s.stopsOver),
                                    apertureReading(LightAtProbe(input).meterAperture(s)), sharpText(input, c),
                                    framesText(input, c), fmt::format("{:.0f} µm", c.airy_m * 1e6),
-                                   fmt::format("{:.1f} dB", c.snr_dB), timeText(c.lightTime_s));
+                                   fmt::format("{:.1f} dB", c.snr_dB), c.drawing.time_s ? timeText(*c.drawing.time_s) : "flash");
     if (input.motion_mps)
         line += fmt::format("{:11}", c.motion_px ? fmt::format("{:.1f} px", *c.motion_px) : "-");
     line += fmt::format("{:11}{}", ambientText(c), notes);
@@ -78,7 +81,7 @@ std::string table(const SettingsReport& r) {
     std::vector<std::pair<std::string, const Setting*>> rows = {{"as set", &r.asSet}};
     for (std::size_t i = 0; i < r.choices.size(); ++i)
         rows.emplace_back(fmt::format("{}", i + 1), &r.choices[i]);
-    if (r.nearest) rows.emplace_back("near", &*r.nearest);
+    for (const Setting& s : r.near) rows.emplace_back("near", &s);
     std::size_t width = 5;
     for (const auto& [number, s] : rows)
         width = std::max(width, powersText(r.input, *s, changedOf(r.input, *s)).size());
@@ -125,9 +128,10 @@ std::string placeText(const SettingsReport& r, std::size_t n) {
             "by the inverse square alone it would have to be at about {:.2g} cm (not metered there; now "
             "{:.0f} cm)",
             cm, now_cm);
-    const bool can = std::abs(r.place->stopsOver->value) <= kExposureTolerance_stops;
+    const double off_stops = std::abs(r.place->stopsOver->value);
+    const char* can = off_stops <= kCloseEnough_stops ? "can" : off_stops <= kNearest_stops ? "nearly can" : "still cannot";
     return fmt::format("at {:.0f} cm it {} (metered there: picture {}; now {:.0f} cm)", cm,
-                       can ? "can" : "still cannot", overText(r.place->stopsOver->value), now_cm);
+                       can, overText(r.place->stopsOver->value), now_cm);
 }
 
 std::string needLines(const SettingsReport& r) {
@@ -135,7 +139,7 @@ std::string needLines(const SettingsReport& r) {
     for (std::size_t n = 0; n < r.needs.size(); ++n) {
         const LampNeed& need = r.needs[n];
         const SettingsLight& light = r.input.lights[need.light];
-        const bool weak = need.short_stops > kExposureTolerance_stops;
+        const bool weak = need.short_stops > kCloseEnough_stops;
         if (!lampCannot(need)) {
             text += fmt::format(
                 "{} needs {} with the camera as set; the least lamp that would do: {} at full power\n",
@@ -172,14 +176,16 @@ std::string textOf(const Report& report, const SettingsReport& r) {
                                    report.scene.file.filename().string(), r.probe,
                                    stopsOverOf(r.input, r.asSet).interval95.half(), preferText(r.input));
     text += table(r) + needLines(r);
-    if (!r.choices.empty()) {
-        std::string command = "row 1: keyfall render " + report.scene.file.string();
-        for (const std::string& s : setOptionsOf(r.input, r.choices.front())) command += " --set " + s;
+    if (!r.choices.empty() || isNear(r.near.front())) {
+        std::string command = r.choices.empty() ? "near" : "row 1";
+        command += ": keyfall render " + report.scene.file.string();
+        for (const std::string& s : setOptionsOf(r.input, r.choices.empty() ? r.near.front() : r.choices.front()))
+            command += " --set " + (s.find('[') == std::string::npos ? s : "'" + s + "'");  // a shell would look for files
         text += command + "\n";
     }
     for (const Warning& w : warningsFromNumbers(report)) text += fmt::format("warning: {}\n", w.text);
     for (const Warning& w : warningsOf(r))
-        if (w.code == "no-setting" || w.code == "light-that-stays")
+        if (w.code == "no-setting" || w.code == "only-nearest" || w.code == "light-that-stays")
             text += fmt::format("warning: {}\n", w.text);
     return text;
 }
