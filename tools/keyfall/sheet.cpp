@@ -156,7 +156,8 @@ Strings headLines(const CompareReport& report) {
     for (std::size_t l = 0; l < equal.lamps.size(); ++l) how += (l == 0 ? " of " : ", ") + equal.lamps[l];
     if (report.shown.size() < report.plan.variants.size())
         how += fmt::format("; {} of {} variants were finished", report.shown.size(), report.plan.variants.size());
-    how += fmt::format(". First picture: f/{:g}, {}, ISO {:g}, {:g} mm.", c.aperture.asWritten, shutterText(c.shutter_s.asWritten), c.iso.asWritten, c.focalLength_m * 1e3);
+    how += fmt::format(". First picture: f/{:g}, {}, ISO {:g}, {:g} mm.",
+                       c.aperture.asWritten, shutterText(c.shutter_s.asWritten), c.iso.asWritten, c.focalLength_m * 1e3);
     return {how, fmt::format("Calculated pictures for planning, not photographs and not for a listing. They do not replace a meter on set. "
                              "keyfall {}, seed {}, noise {:.2f} stop.", KEYFALL_VERSION, report.seed, report.shown.front().set->report.picture->noise_stops)};
 }
