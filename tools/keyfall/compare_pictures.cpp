@@ -6,8 +6,6 @@
 #include "picture.h"
 #include "progress.h"
 #include "renderer/meter/evenness.h"
-#include "renderer/photograph/develop.h"
-#include "renderer/photograph/noise.h"
 #include "report_colour.h"
 
 namespace keyfall {
@@ -32,12 +30,12 @@ void equalise(const ComparePlan& plan, MeteredSet& set, ShownVariant& shown) {
 }
 
 /// What its report says beside picture and readings.
-void lookAt(MeteredSet& set, const Film& film, const std::vector<LayerMix>& mix, const LinearImage& image) {
+void lookAt(MeteredSet& set, const Film& film, const std::vector<LayerMix>& mix, const ExposedFilm& exposed) {
     Report& report = set.report;
-    report.clipping = clippingShares(film, mix, image);
-    report.fullPixels = fullShare(meanElectrons(set.scene, film, mix), sensorAsSet(set.scene.camera));
+    report.clipping = clippingShares(film, exposed.clipped);
+    report.fullPixels = fullShare(exposed.electrons, sensorAsSet(set.scene.camera));
     report.evenness_stops = backgroundEvenness_stops(*set.stage, film, mix);
-    report.seen = lookAround(*set.stage, set.scene.picture.width_px, set.scene.picture.height_px);
+    report.seen = lookAround(*set.stage);
 }
 
 /// False when there is no picture, or only part of one.
@@ -58,13 +56,13 @@ void finish(const Options& options, const Film& film, ShownVariant& shown,
     const Scene& scene = set.scene;
     const std::vector<LayerMix> mix = mixAsSet(scene, scene.camera.shutter_s.exact);
     const glm::dvec3 white = cameraWhite(scene.camera, scene.lights, automaticWhite(set.report.readings));
-    const LinearImage image = expose(develop(film, mix), pictureFactor(scene.camera), white);
-    lookAt(set, film, mix, image);
-    shown.picture = renderView(image, scene.picture.view);
+    const ExposedFilm exposed = exposeFilm(scene, film, white, flashCutOf(scene.camera));
+    lookAt(set, film, mix, exposed);
+    shown.picture = renderView(exposed.image, scene.picture.view);
     if (const std::string file = pictureFile(options, shown.plan); !file.empty()) writePng(file, shown.picture, settingsTexts(set.report));
     shown.report = jsonOf(set.report);
     shown.warnings = warningsOfSet(set, shown.warnings);
-    look({shown.plan.name, shown.plan.caption, shown.plan.changes, shown.compensation, set, film, mix, image, white});
+    look({shown.plan.name, shown.plan.caption, shown.plan.changes, shown.compensation, set, film, mix, exposed.image, white});
     // What a comparison of 24 cannot hold all at once.
     set.report.seen.reset();
     set.stage.reset();
@@ -109,7 +107,7 @@ std::optional<ShownVariant> shownVariant(const Options& options, SetReader& read
 void DifferenceMaker::add(std::size_t variant, const ComparedVariant& made) {
     const auto needs = [&](const PlannedDifference& d) { return d.from == variant || d.to == variant; };
     if (std::any_of(plan_.differences.begin(), plan_.differences.end(), needs))
-        kept_[variant] = replicatesOf(made.film, made.mix, pictureFactor(made.set.scene.camera));
+        kept_[variant] = replicatesOf(made.set.scene, made.film, made.mix);
 }
 
 std::vector<MadeDifference> DifferenceMaker::write() const {

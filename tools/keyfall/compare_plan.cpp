@@ -34,6 +34,14 @@ std::string plainKey(const std::string& path) {
     return text;
 }
 
+/// "fill distance", "34"; "panel", "off".
+std::pair<std::string, std::string> plainChange(const std::string& path, const std::string& value) {
+    const bool isSwitch = path.ends_with(".on") && (value == "true" || value == "false");
+    if (!isSwitch) return {plainKey(path), value};
+    const std::string key = plainKey(path);
+    return {key.substr(0, key.size() - 3), value == "true" ? "on" : "off"};
+}
+
 const std::string* valueIn(const Variant& variant, const std::string& key) {
     const auto at = std::find(variant.keys.begin(), variant.keys.end(), key);
     return at == variant.keys.end() ? nullptr : &variant.values[static_cast<std::size_t>(at - variant.keys.begin())];
@@ -44,7 +52,7 @@ bool equalsAsWritten(const Variant& v) { return v.values == v.written; }
 PlannedVariant planned(const Variant& v) {
     PlannedVariant p{v.name, v.name, v.caption, {}, {}};
     for (std::size_t k = 0; k < v.keys.size(); ++k) {
-        p.changes.emplace_back(plainKey(v.keys[k]), v.values[k]);
+        p.changes.push_back(plainChange(v.keys[k], v.values[k]));
         p.set.emplace_back(v.keys[k], v.values[k]);
     }
     return p;
@@ -82,7 +90,8 @@ std::vector<PlannedVariant> chosen(const Scene& scene, const Strings& names) {
 
 std::vector<PlannedVariant> allOf(const Scene& scene) {
     if (scene.variants.empty())
-        throw SceneError("the file has no [[variant]], so there is nothing to compare; add one, for example [[variant]] name = \"soft\" set = { \"light.key.modifier\" = \"softbox-60x60\" }");
+        throw SceneError("the file has no [[variant]], so there is nothing to compare; add one, for example "
+                         "[[variant]] name = \"soft\" set = { \"light.key.modifier\" = \"softbox-60x60\" }");
     if (scene.variants.size() > kMostVariants) throw SceneError(tooMany(scene.variants.size()));
     std::vector<PlannedVariant> variants;
     const bool twice = std::any_of(scene.variants.begin(), scene.variants.end(), equalsAsWritten);
@@ -189,7 +198,9 @@ void warnOfPowers(const std::vector<KeyValues>& keys, const EqualExposure& equal
     for (const std::string& lamp : equal.lamps)
         for (const KeyValues& k : keys)
             if (equal.by == Compare::By::power && k.key == "light." + lamp + ".power" && k.values.size() > 1)
-                warnings.push_back({"power-compensated", fmt::format("variants differ in the power of {}, and equal exposure moves that very power; compare.lamps with other names, by = \"iso\" or by = \"none\" keeps it", lamp)});
+                warnings.push_back({"power-compensated",
+                                    fmt::format("variants differ in the power of {}, and equal exposure moves that very power; "
+                                                "compare.lamps with other names, by = \"iso\" or by = \"none\" keeps it", lamp)});
 }
 
 }  // namespace
@@ -200,7 +211,7 @@ ComparePlan comparePlan(const Scene& scene, const CompareOptions& options) {
     const std::vector<KeyValues> keys = keyValues(scene, plan.variants);
     for (PlannedVariant& p : plan.variants)
         for (const KeyValues& k : keys)
-            if (p.variant.empty() && k.values.size() > 1) p.changes.emplace_back(plainKey(k.key), k.written);
+            if (p.variant.empty() && k.values.size() > 1) p.changes.push_back(plainChange(k.key, k.written));
     plan.equal = {probeOf(scene), scene.compare.by, {}};
     if (plan.equal.by == Compare::By::power) plan.equal.lamps = movedLamps(scene, keys);
     plan.live = liveOf(plan.variants, options);

@@ -10,6 +10,8 @@
 
 #include "maps_sheet.h"
 #include "renderer/film/parallel.h"
+#include "renderer/photograph/flash_cut.h"
+#include "renderer/transport/layers.h"
 
 namespace keyfall {
 namespace {
@@ -55,6 +57,14 @@ double pooled(const std::vector<double>& values, int width, int height, int x, i
     return sum / std::max(1, count);
 }
 
+/// The luminance sum of one replicate of a pixel.
+double replicate(const Film& film, const std::vector<LayerMix>& mix, std::size_t pixel, std::size_t r) {
+    double sum = 0.0;
+    for (std::size_t l = 0; l < mix.size(); ++l)
+        if (mix[l].amount != 0.0) sum += mix[l].amount * static_cast<double>(film.cell(l, pixel).replicateSum[r]);
+    return sum;
+}
+
 float stopsOf(double from, double to) {
     if (!(from > 0.0) && !(to > 0.0)) return 0.0F;
     return static_cast<float>(std::log2(to / from));
@@ -98,16 +108,19 @@ std::vector<LegendLine> legendOf(const std::vector<PixelDifference>& pixels) {
 
 }  // namespace
 
-PictureReplicates replicatesOf(const Film& film, const std::vector<LayerMix>& mix, double pictureFactor) {
+PictureReplicates replicatesOf(const Scene& scene, const Film& film, const std::vector<LayerMix>& mix) {
     PictureReplicates out{film.width(), film.height(), std::vector<std::array<float, kPictureReplicates>>(film.pixelCount())};
-    parallelFor(film.pixelCount(), [&](std::size_t p) {
-        if (film.samplesAt(p) == 0) return;
-        const double share = pictureFactor * kPictureReplicates / film.samplesAt(p);
-        for (std::size_t r = 0; r < kPictureReplicates; ++r) {
-            double sum = 0.0;
-            for (std::size_t l = 0; l < mix.size(); ++l)
-                if (mix[l].amount != 0.0) sum += mix[l].amount * static_cast<double>(film.cell(l, p).replicateSum[r]);
-            out.value[p][r] = static_cast<float>(share * sum);
+    const double factor = pictureFactor(scene.camera);
+    const std::vector<LayerMix> steady = mixAsSet(scene, scene.camera.shutter_s.exact, Which::continuous);
+    const FlashCut cut = flashCutOf(scene.camera);
+    parallelFor(film.height(), [&](int y) {
+        for (int x = 0; x < film.width(); ++x) {
+            const auto p = static_cast<std::size_t>(y) * static_cast<std::size_t>(film.width()) + static_cast<std::size_t>(x);
+            if (film.samplesAt(p) == 0) continue;
+            const double flashed = cut.flashed({x, y}, {film.width(), film.height()});
+            const double share = factor * kPictureReplicates / film.samplesAt(p);
+            for (std::size_t r = 0; r < kPictureReplicates; ++r)
+                out.value[p][r] = static_cast<float>(share * (flashed * replicate(film, mix, p, r) + (1.0 - flashed) * replicate(film, steady, p, r)));
         }
     });
     return out;

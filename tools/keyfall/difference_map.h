@@ -18,7 +18,8 @@ struct PictureReplicates {
     std::vector<std::array<float, kPictureReplicates>> value;  ///< linear picture value
 };
 
-PictureReplicates replicatesOf(const Film& film, const std::vector<LayerMix>& mix, double pictureFactor);
+/// `mix` is as the scene is set. Where the curtain covers the flash, the picture is without it.
+PictureReplicates replicatesOf(const Scene& scene, const Film& film, const std::vector<LayerMix>& mix);
 
 struct PixelDifference {
     float stops = 0.0F;     ///< log2(to / from); infinite where one of them is black, 0 where both are

@@ -119,9 +119,11 @@ std::vector<Warning> compensationWarnings(const Scene& scene, const EqualExposur
     if (!c.impossible.empty())
         warnings.push_back({"not-equal-exposure", fmt::format("{}: left as it is, not at equal exposure", c.impossible)});
     if (c.by == Compare::By::aperture)
-        warnings.push_back({"depth-of-field-moves", fmt::format("at f/{:g} in place of equal f-numbers: depth of field and blur differ between variants, too", scene.camera.aperture.asWritten)});
+        warnings.push_back({"depth-of-field-moves", fmt::format("at f/{:g} in place of equal f-numbers: depth of field and blur differ "
+                                                                "between variants, too", scene.camera.aperture.asWritten)});
     if (c.by == Compare::By::iso && scene.camera.iso.exact < 0.99 * scene.camera.electronics.baseIso)
-        warnings.push_back({"iso-below-base", fmt::format("ISO {:g} is below the sensor's base ISO {:g}: highlights end earlier there", scene.camera.iso.asWritten, scene.camera.electronics.baseIso)});
+        warnings.push_back({"iso-below-base", fmt::format("ISO {:g} is below the sensor's base ISO {:g}: highlights end earlier there",
+                                                          scene.camera.iso.asWritten, scene.camera.electronics.baseIso)});
     if (c.by == Compare::By::power && wish.lamps.empty())
         warnings.push_back({"not-equal-exposure", "no light's keys differ between these variants, so no lamp was moved; compare.lamps = \"all\" moves all of them"});
     return warnings;

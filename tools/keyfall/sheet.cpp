@@ -79,18 +79,21 @@ std::string lightText(const ShownVariant& v) {
     return text;
 }
 
+/// A zero that rounding made negative is none.
+double withoutSign(double stops) { return std::abs(stops) < 0.005 ? 0.0 : stops; }
+
 std::string probeText(const Report& report, const std::string& name) {
     for (const ProbeReading& r : report.readings)
         if (r.name == name && r.aperture)
-            return fmt::format("meter {}, picture {:+.2f} stop", apertureReading(r.aperture->value), r.pictureStopsOver->value);
+            return fmt::format("meter {}, picture {:+.2f}", apertureReading(r.aperture->value), withoutSign(r.pictureStopsOver->value));
     return "no reading";
 }
 
 std::string contrastText(const Report& report, const ContrastPair& pair) {
     const auto contrast = contrastOf(report, pair);
     if (!contrast) return {};
-    return fmt::format("{:.2f} ± {:.2f} stops, {} : {} = {:.2g}:1", contrast->value, contrast->interval95.half(), pair.lit, pair.shadow,
-                       std::exp2(contrast->value));
+    return fmt::format("{:.2f} ± {:.2f} stops = {:.2g}:1, {} : {}", contrast->value, contrast->interval95.half(), std::exp2(contrast->value),
+                       pair.lit, pair.shadow);
 }
 
 std::string backgroundText(const Report& report) {
@@ -153,7 +156,8 @@ Strings headLines(const CompareReport& report) {
     for (std::size_t l = 0; l < equal.lamps.size(); ++l) how += (l == 0 ? " of " : ", ") + equal.lamps[l];
     if (report.shown.size() < report.plan.variants.size())
         how += fmt::format("; {} of {} variants were finished", report.shown.size(), report.plan.variants.size());
-    how += fmt::format(". First picture: f/{:g}, {}, ISO {:g}, {:g} mm.", c.aperture.asWritten, shutterText(c.shutter_s.asWritten), c.iso.asWritten, c.focalLength_m * 1e3);
+    how += fmt::format(". First picture: f/{:g}, {}, ISO {:g}, {:g} mm.",
+                       c.aperture.asWritten, shutterText(c.shutter_s.asWritten), c.iso.asWritten, c.focalLength_m * 1e3);
     return {how, fmt::format("Calculated pictures for planning, not photographs and not for a listing. They do not replace a meter on set. "
                              "keyfall {}, seed {}, noise {:.2f} stop.", KEYFALL_VERSION, report.seed, report.shown.front().set->report.picture->noise_stops)};
 }
