@@ -22,11 +22,13 @@ const kStops = 1e-4;
 const makePage = (name, {
   most = 25e6,
   variants = "as-written,no-card,low-key",
-  live = "as-written,no-card"
+  live = "as-written,no-card",
+  width = 96,
+  samples = kSamples
 } = {}) => {
   const file = join(folder, name);
   rmSync(file, {force: true});
-  const done = spawnSync(driver, [scene, file, String(most), kSamples, variants, live], {encoding: "utf8"});
+  const done = spawnSync(driver, [scene, file, String(most), samples, variants, live, String(width)], {encoding: "utf8"});
   return {file, code: done.status, error: done.stderr};
 };
 const meter = (...sets) => JSON.parse(execFileSync(
@@ -304,13 +306,37 @@ const tests = {
 };
 
 const sizeTests = {
-  async "over the limit, layers are halved, then left out, and the page says so"() {
-    const full = statSync(join(folder, "page.html")).size;
-    // 96 px wide layers are below what is worth halving (200): they go at once.
-    const small =
-        makePage("small.html", {most: Math.round(full * 0.8), variants: "as-written,no-card,low-key"});
+  async "over the limit, layers are halved and show the same light, and the page says so"() {
+    const one = {variants: "as-written", live: "as-written", width: 408, samples: "4"};
+    const whole = makePage("whole.html", one), most = Math.round(0.6 * statSync(whole.file).size);
+    const half = makePage("half.html", {...one, most});
+    assert.equal(half.code, 0, half.error);
+    assert.ok(statSync(half.file).size <= most);
+    const seen = [];
+    for (const {file} of [whole, half]) {
+      const page = await open(file);
+      seen.push(await page.evaluate(() => {
+        const canvas = document.getElementById("left-picture"), {width, height} = canvas;
+        const codes = canvas.getContext("2d").getImageData(0, 0, width, height).data;
+        const linear = (code) => (code / 255 <= 0.04045 ? code / 255 / 12.92 : ((code / 255 + 0.055) / 1.055) ** 2.4);
+        let sum = 0;
+        for (let i = 1; i < codes.length; i += 4) sum += linear(codes[i]);
+        return {width, mean: sum / (width * height), note: document.getElementById("picture-note").textContent};
+      }));
+      await page.close();
+    }
+    assert.deepEqual(seen.map((s) => s.width), [408, 204]);
+    assert.equal(seen[0].note, "");
+    assert.match(seen[1].note, /live layers are at 1\/2 of the picture's width and height/);
+    // Means of light keep the mean: what differs is a grain that clips in the large one and not in the small one,
+    // and rounding. Means of codes would be darker by percents.
+    near(seen[1].mean / seen[0].mean, 1, 0.005, "mean light");
+  },
+  async "where halves are not enough, layers are left out, and the page says so"() {
+    const most = Math.round(0.8 * statSync(join(folder, "page.html")).size);
+    const small = makePage("small.html", {most});  // layers of 96 pixels are not worth halving
     assert.equal(small.code, 0, small.error);
-    assert.ok(statSync(small.file).size <= full * 0.8);
+    assert.ok(statSync(small.file).size <= most);
     const page = await open(small.file);
     assert.match(await page.locator("#picture-note").textContent(), /holds no live layers/);
     compare(await readingsIn(page, 0), meter(), "without layers");
