@@ -1,7 +1,7 @@
 // Fills a page with variants of a scene, as written and without compensation, so that a browser can be held
 // against `keyfall meter`. Not here: the comparison itself (compare).
 //
-//   page_driver SCENE OUT.html MOST_BYTES SAMPLES VARIANT,... LIVE,...      "as-written" is the set itself
+//   page_driver SCENE OUT.html MOST_BYTES SAMPLES VARIANT,... LIVE,... WIDTH      "as-written" is the set itself
 #include <cstdio>
 #include <exception>
 #include <sstream>
@@ -52,6 +52,7 @@ int run(char** arguments) {
     options.scene = arguments[1];
     options.samples = std::stoi(arguments[4]);
     options.readingPaths = 4096;
+    options.set = {std::string("picture.width=") + arguments[7]};
     options.quiet = true;
     SetReader reader(options);
     PageSettings settings;
@@ -70,7 +71,7 @@ int run(char** arguments) {
 }  // namespace keyfall
 
 int main(int count, char** arguments) {
-    if (count != 7) return 2;
+    if (count != 8) return 2;
     try {
         return keyfall::run(arguments);
     } catch (const std::exception& e) {

@@ -17,8 +17,9 @@ namespace keyfall {
 namespace {
 
 /// In the order in which they need each other.
-constexpr const char* kScripts[] = {"arithmetic.js", "light.js", "decode.js", "picture.js", "tones.js",
-                                    "plan.js",       "tables.js", "page.js"};
+constexpr const char* kScripts[] = {"arithmetic.js", "light.js",  "decode.js",  "picture.js",
+                                    "tones.js",      "plan.js",   "words.js",   "tables.js",
+                                    "sheets.js",     "controls.js", "page.js"};
 /// Below this a layer shows nothing worth its bytes.
 constexpr int kLeastLayer_px = 200;
 constexpr int kLeastPicture_px = 100;
@@ -31,9 +32,9 @@ struct PageVariant {
 
 /// How much the page was cut down to fit.
 struct Cut {
-    int layers = 0;      ///< times halved
-    bool none = false;   ///< left out
-    int pictures = 0;    ///< times halved
+    int layers = 0;     ///< times halved
+    bool none = false;  ///< left out
+    int pictures = 0;   ///< times halved
 };
 
 void replace(std::string& text, const std::string& mark, const std::string& by) {
@@ -46,8 +47,10 @@ void replace(std::string& text, const std::string& mark, const std::string& by) 
 std::string scriptSafe(const Json& json) {
     std::string safe;
     for (const char c : json.dump(-1, ' ', false, Json::error_handler_t::replace)) {
-        if (c == '<') safe += "\\u003c";
-        else safe += c;
+        if (c == '<')
+            safe += "\\u003c";
+        else
+            safe += c;
     }
     return safe;
 }
@@ -55,7 +58,11 @@ std::string scriptSafe(const Json& json) {
 std::string htmlSafe(const std::string& text) {
     std::string safe;
     for (const char c : text)
-        safe += c == '<' ? "&lt;" : c == '>' ? "&gt;" : c == '&' ? "&amp;" : c == '"' ? "&quot;" : std::string(1, c);
+        safe += c == '<'   ? "&lt;"
+                : c == '>' ? "&gt;"
+                : c == '&' ? "&amp;"
+                : c == '"' ? "&quot;"
+                           : std::string(1, c);
     return safe;
 }
 
@@ -95,7 +102,10 @@ struct Page::Parts {
     Json commonJson(const Cut& cut) const {
         Json j{{"title", settings.title}, {"at", settings.at}, {"version", KEYFALL_VERSION}};
         j["conventions"] = conventionsJson();
-        j["cut"] = {{"layers", cut.layers}, {"none", cut.none}, {"pictures", cut.pictures}, {"most_bytes", settings.mostBytes}};
+        j["cut"] = {{"layers", cut.layers},
+                    {"none", cut.none},
+                    {"pictures", cut.pictures},
+                    {"most_bytes", settings.mostBytes}};
         return j;
     }
 
@@ -119,8 +129,10 @@ struct Page::Parts {
             picture_px = std::max(picture_px, v.picture.width_px >> cut.pictures);
         }
         if (!cut.none && layer_px > 0) {
-            if (layer_px >= 2 * kLeastLayer_px) ++cut.layers;
-            else cut.none = true;
+            if (layer_px >= 2 * kLeastLayer_px)
+                ++cut.layers;
+            else
+                cut.none = true;
             return true;
         }
         if (picture_px < 2 * kLeastPicture_px) return false;
@@ -129,7 +141,9 @@ struct Page::Parts {
     }
 };
 
-Page::Page(PageSettings settings) : parts_(std::make_unique<Parts>()) { parts_->settings = std::move(settings); }
+Page::Page(PageSettings settings) : parts_(std::make_unique<Parts>()) {
+    parts_->settings = std::move(settings);
+}
 Page::~Page() = default;
 
 void Page::add(const ComparedVariant& v) {
@@ -142,7 +156,8 @@ void Page::add(const ComparedVariant& v) {
     if (std::find(live.begin(), live.end(), v.name) != live.end()) {
         const double factor = pictureFactor(v.set.scene.camera);
         for (std::size_t l = 0; l < v.film.layers().size(); ++l)
-            kept.layers.push_back(layerCodes(expose(developLayer(v.film, l, fullMix(v, l)), factor, v.white)));
+            kept.layers.push_back(
+                layerCodes(expose(developLayer(v.film, l, fullMix(v, l)), factor, v.white)));
     }
     parts_->variants.push_back(std::move(kept));
 }
@@ -153,8 +168,9 @@ std::string Page::html() const {
     while (text.size() > parts_->settings.mostBytes) {
         const std::size_t bytes = text.size();
         if (!parts_->cutMore(cut))
-            throw std::length_error(fmt::format("the page would have {} bytes, {} are allowed; compare fewer variants, or use series",
-                                                bytes, parts_->settings.mostBytes));
+            throw std::length_error(fmt::format(
+                "the page would have {} bytes, {} are allowed; compare fewer variants, or use series", bytes,
+                parts_->settings.mostBytes));
         text = parts_->html(cut);
     }
     return text;

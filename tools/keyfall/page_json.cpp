@@ -17,15 +17,22 @@ namespace keyfall {
 namespace {
 
 /// Nine digits name a float; more would only make the page longer.
-Json nine(double x) { return std::isfinite(x) ? Json(std::strtod(fmt::format("{:.9g}", x).c_str(), nullptr)) : Json(nullptr); }
+Json nine(double x) {
+    return std::isfinite(x) ? Json(std::strtod(fmt::format("{:.9g}", x).c_str(), nullptr)) : Json(nullptr);
+}
 
 const char* nameOf(Compare::By by) {
     switch (by) {
-        case Compare::By::power: return "power";
-        case Compare::By::iso: return "iso";
-        case Compare::By::shutter: return "shutter";
-        case Compare::By::aperture: return "aperture";
-        case Compare::By::none: return "none";
+        case Compare::By::power:
+            return "power";
+        case Compare::By::iso:
+            return "iso";
+        case Compare::By::shutter:
+            return "shutter";
+        case Compare::By::aperture:
+            return "aperture";
+        case Compare::By::none:
+            return "none";
     }
     return "?";
 }
@@ -42,14 +49,23 @@ Json compensationJson(const Compensation& c) {
     put(j, "stops", c.stops);
     j["lamps"] = c.lamps;
     j["beyond"] = Json::array();
-    for (const Compensation::Beyond& b : c.beyond) j["beyond"].push_back({{"lamp", b.lamp}, {"stops", b.stops}});
+    for (const Compensation::Beyond& b : c.beyond)
+        j["beyond"].push_back({{"lamp", b.lamp}, {"stops", b.stops}});
     return j;
 }
 
-Json engravedJson(const Engraved& e, const std::string& text) { return {{"written", e.asWritten}, {"exact", e.exact}, {"text", text}}; }
-Json apertureJson(const Engraved& e) { return engravedJson(e, fmt::format("f/{:g}", e.asWritten)); }
-Json shutterJson(const Engraved& e) { return engravedJson(e, shutterText(e.asWritten)); }
-Json isoJson(const Engraved& e) { return engravedJson(e, fmt::format("ISO {:g}", e.asWritten)); }
+Json engravedJson(const Engraved& e, const std::string& text) {
+    return {{"written", e.asWritten}, {"exact", e.exact}, {"text", text}};
+}
+Json apertureJson(const Engraved& e) {
+    return engravedJson(e, fmt::format("f/{:g}", e.asWritten));
+}
+Json shutterJson(const Engraved& e) {
+    return engravedJson(e, shutterText(e.asWritten));
+}
+Json isoJson(const Engraved& e) {
+    return engravedJson(e, fmt::format("ISO {:g}", e.asWritten));
+}
 
 std::string whiteText(const Scene& scene) {
     const auto& white = scene.camera.whiteBalance;
@@ -109,7 +125,10 @@ Json layersJson(const ComparedVariant& v) {
 
 Json probeJson(const ProbeReading& r, const std::vector<LayerMix>& mix) {
     const char* kinds[] = {"incident", "dome", "spot"};
-    Json j{{"name", r.name}, {"kind", kinds[static_cast<int>(r.probe->kind)]}, {"bands", Json::array()}, {"replicates", Json::array()}};
+    Json j{{"name", r.name},
+           {"kind", kinds[static_cast<int>(r.probe->kind)]},
+           {"bands", Json::array()},
+           {"replicates", Json::array()}};
     for (std::size_t l = 0; l < r.transfer.size(); ++l) {
         Json bands = Json::array(), replicates = Json::array();
         for (int b = 0; b < kBands; ++b) {
@@ -118,7 +137,8 @@ Json probeJson(const ProbeReading& r, const std::vector<LayerMix>& mix) {
             bands.push_back(nine(mean));
         }
         const Bands weights = mix[l].bands.luminance();
-        for (const Bands& one : r.transfer[l]) replicates.push_back(nine(static_cast<double>(dot(weights, one))));
+        for (const Bands& one : r.transfer[l])
+            replicates.push_back(nine(static_cast<double>(dot(weights, one))));
         j["bands"].push_back(bands);
         j["replicates"].push_back(replicates);
     }
@@ -150,14 +170,19 @@ nlohmann::ordered_json variantJson(const ComparedVariant& v) {
 }
 
 nlohmann::ordered_json conventionsJson() {
-    Json j{{"C", kMeterC_flat}, {"C_dome", kMeterC_dome}, {"K", kMeterK}, {"grey", kMidGrey}, {"clip", kPictureClip}};
+    Json j{{"C", kMeterC_flat},
+           {"C_dome", kMeterC_dome},
+           {"K", kMeterK},
+           {"grey", kMidGrey},
+           {"clip", kPictureClip}};
     j["apertures"] = seriesJson(thirdStopApertures({1.0, 64.1}), apertureJson);
     j["shutters"] = seriesJson(thirdStopShutters({1.0 / 8200.0, 33.0}), shutterJson);
     j["isos"] = seriesJson(thirdStopIsos({25.0, 26000.0}), isoJson);
     constexpr int kFirst = -4, kLast = 24;  // f/0.25 ... f/4096: no reading of a set lies outside
     j["first_stop"] = kFirst;
     j["stops"] = Json::array();
-    for (int stop = kFirst; stop <= kLast; ++stop) j["stops"].push_back(apertureReading(std::exp2(stop / 2.0)));
+    for (int stop = kFirst; stop <= kLast; ++stop)
+        j["stops"].push_back(apertureReading(std::exp2(stop / 2.0)));
     j["colours"] = Json::array();
     for (const double kelvin : {2700., 3000., 3200., 3500., 4000., 4500., 5000., 5600., 6500., 7500., 10000.})
         j["colours"].push_back({{"kelvin", kelvin}, {"xyz", xyzJson(bandXYZ(lampSpectrum(kelvin)))}});

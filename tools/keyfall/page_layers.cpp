@@ -32,15 +32,16 @@ std::vector<Value> meansOf4(const std::vector<Value>& from, int width, int heigh
     const int w = (width + 1) / 2, h = (height + 1) / 2;
     std::vector<Value> to(3 * static_cast<std::size_t>(w) * static_cast<std::size_t>(h));
     const auto at = [&](int x, int y, std::size_t c) {
-        const auto xx = static_cast<std::size_t>(std::min(x, width - 1)), yy = static_cast<std::size_t>(std::min(y, height - 1));
+        const auto xx = static_cast<std::size_t>(std::min(x, width - 1)),
+                   yy = static_cast<std::size_t>(std::min(y, height - 1));
         return linear(from[3 * (yy * static_cast<std::size_t>(width) + xx) + c]);
     };
     std::size_t out = 0;
     for (int y = 0; y < h; ++y)
         for (int x = 0; x < w; ++x)
             for (std::size_t c = 0; c < 3; ++c)
-                to[out++] = code(0.25 * (at(2 * x, 2 * y, c) + at(2 * x + 1, 2 * y, c) + at(2 * x, 2 * y + 1, c) +
-                                         at(2 * x + 1, 2 * y + 1, c)));
+                to[out++] = code(0.25 * (at(2 * x, 2 * y, c) + at(2 * x + 1, 2 * y, c) +
+                                         at(2 * x, 2 * y + 1, c) + at(2 * x + 1, 2 * y + 1, c)));
     return to;
 }
 
@@ -81,7 +82,8 @@ LayerCodes halved(const LayerCodes& layer) {
 Srgb8Image halved(const Srgb8Image& image) {
     const auto linear = [](std::uint8_t code) { return decodeSrgb(code / 255.0); };
     const auto code = [](double v) { return static_cast<std::uint8_t>(std::lround(255.0 * encodeSrgb(v))); };
-    return {(image.width_px + 1) / 2, (image.height_px + 1) / 2, meansOf4(image.rgb, image.width_px, image.height_px, linear, code)};
+    return {(image.width_px + 1) / 2, (image.height_px + 1) / 2,
+            meansOf4(image.rgb, image.width_px, image.height_px, linear, code)};
 }
 
 std::string packed(const LayerCodes& layer) {
@@ -97,8 +99,9 @@ std::string jpegUri(const Srgb8Image& image, int quality) {
     const std::unique_ptr<void, int (*)(void*)> encoder(tjInitCompress(), tjDestroy);
     unsigned char* bytes = nullptr;
     unsigned long count = 0;
-    const bool done = encoder && tjCompress2(encoder.get(), image.rgb.data(), image.width_px, 0, image.height_px, TJPF_RGB,
-                                             &bytes, &count, TJSAMP_444, quality, TJFLAG_ACCURATEDCT) == 0;
+    const bool done =
+        encoder && tjCompress2(encoder.get(), image.rgb.data(), image.width_px, 0, image.height_px, TJPF_RGB,
+                               &bytes, &count, TJSAMP_444, quality, TJFLAG_ACCURATEDCT) == 0;
     const std::unique_ptr<unsigned char, void (*)(unsigned char*)> owner(bytes, tjFree);
     if (!done) throw std::runtime_error("a picture of the page could not be packed");
     return "data:image/jpeg;base64," + base64(bytes, count);
@@ -109,7 +112,9 @@ std::string base64(const std::uint8_t* bytes, std::size_t count) {
     std::string text;
     text.reserve((count + 2) / 3 * 4);
     for (std::size_t i = 0; i < count; i += 3) {
-        const auto at = [&](std::size_t k) { return i + k < count ? static_cast<unsigned>(bytes[i + k]) : 0U; };
+        const auto at = [&](std::size_t k) {
+            return i + k < count ? static_cast<unsigned>(bytes[i + k]) : 0U;
+        };
         const unsigned word = at(0) << 16U | at(1) << 8U | at(2);
         for (unsigned k = 0; k < 4; ++k)
             text += i + k > count ? '=' : kLetters[(word >> (18U - 6U * k)) & 63U];

@@ -11,21 +11,29 @@ namespace {
 
 using Points = std::vector<glm::dvec2>;
 
-double tenths(double x) { return std::round(10.0 * x) / 10.0 + 0.0; }  // + 0: no -0
-double cm(float metres) { return tenths(100.0 * static_cast<double>(metres)); }
+double tenths(double x) {
+    return std::round(10.0 * x) / 10.0 + 0.0;
+}  // + 0: no -0
+double cm(float metres) {
+    return tenths(100.0 * static_cast<double>(metres));
+}
 
-double turn(glm::dvec2 o, glm::dvec2 a, glm::dvec2 b) { return (a.x - o.x) * (b.y - o.y) - (a.y - o.y) * (b.x - o.x); }
+double turn(glm::dvec2 o, glm::dvec2 a, glm::dvec2 b) {
+    return (a.x - o.x) * (b.y - o.y) - (a.y - o.y) * (b.x - o.x);
+}
 
 /// Andrew's monotone chain (Information Processing Letters 9, 1979; from memory).
 Points convexHull(Points points) {
-    std::sort(points.begin(), points.end(), [](glm::dvec2 a, glm::dvec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
+    std::sort(points.begin(), points.end(),
+              [](glm::dvec2 a, glm::dvec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
     points.erase(std::unique(points.begin(), points.end()), points.end());
     if (points.size() < 3) return points;
     Points hull;
     const auto chain = [&hull](auto first, auto last) {
         const std::size_t start = hull.size();
         for (auto p = first; p != last; ++p) {
-            while (hull.size() >= start + 2 && turn(hull[hull.size() - 2], hull.back(), *p) <= 0.0) hull.pop_back();
+            while (hull.size() >= start + 2 && turn(hull[hull.size() - 2], hull.back(), *p) <= 0.0)
+                hull.pop_back();
             hull.push_back(*p);
         }
         hull.pop_back();  // the other chain begins with it
@@ -35,8 +43,12 @@ Points convexHull(Points points) {
     return hull;
 }
 
-glm::dvec2 above(glm::vec3 p) { return {cm(p.x), cm(p.z)}; }
-glm::dvec2 side(glm::vec3 p) { return {cm(p.z), cm(p.y)}; }
+glm::dvec2 above(glm::vec3 p) {
+    return {cm(p.x), cm(p.z)};
+}
+glm::dvec2 side(glm::vec3 p) {
+    return {cm(p.z), cm(p.y)};
+}
 
 Json cornersOf(const Points& points) {
     Json j = Json::array();
@@ -71,7 +83,9 @@ std::vector<glm::vec3> pointsOf(const LampShape& lamp) {
     if (lamp.kind == LampKind::ring) half = {a + b, a + b, b};
     if (lamp.kind == LampKind::panel) half = {a, b, 0.0F};
     for (int corner = 0; corner < 8; ++corner)
-        points.push_back(lamp.centre_m + lamp.frame.toWorld(half * glm::vec3(corner & 1 ? 1 : -1, corner & 2 ? 1 : -1, corner & 4 ? 1 : -1)));
+        points.push_back(lamp.centre_m +
+                         lamp.frame.toWorld(half * glm::vec3(corner & 1 ? 1 : -1, corner & 2 ? 1 : -1,
+                                                             corner & 4 ? 1 : -1)));
     return points;
 }
 
@@ -87,7 +101,9 @@ Subject subjectOf(const Scene& scene) {
     return {};
 }
 
-Json place(glm::vec3 p) { return Json::array({cm(p.x), cm(p.y), cm(p.z)}); }
+Json place(glm::vec3 p) {
+    return Json::array({cm(p.x), cm(p.y), cm(p.z)});
+}
 
 void putPlace(Json& j, glm::vec3 at_m, const Subject& subject) {
     const glm::dvec3 d = glm::dvec3(at_m) - glm::dvec3(subject.at_m);
@@ -124,7 +140,8 @@ Json cameraThing(const Camera& camera, const Subject& subject) {
     const auto reach = static_cast<float>(camera.focusDistance_m);
     // Corners of the field in the focused plane, along one of its axes; the shift moves both alike.
     const auto edge = [&](glm::vec3 axis, double shift_m, double half_m) {
-        return camera.lens_m + reach * (f.z + static_cast<float>((shift_m + half_m) / camera.focalLength_m) * axis);
+        return camera.lens_m +
+               reach * (f.z + static_cast<float>((shift_m + half_m) / camera.focalLength_m) * axis);
     };
     const glm::dvec2 half = 0.5 * camera.sensor_m, shift = camera.shift_m;
     j["view_above"] = cornersOf({above(edge(f.x, shift.x, -half.x)), above(edge(f.x, shift.x, half.x))});
@@ -136,7 +153,8 @@ Json cameraThing(const Camera& camera, const Subject& subject) {
 Json backdropThing(const Item& item) {
     Json j = thing(item.name, nameOf(item.kind), item.mesh.position_m);
     Points profile;
-    for (std::size_t i = 0; i < item.mesh.position_m.size(); i += 2) profile.push_back(side(item.mesh.position_m[i]));
+    for (std::size_t i = 0; i < item.mesh.position_m.size(); i += 2)
+        profile.push_back(side(item.mesh.position_m[i]));
     if (profile.size() > 2) j["profile"] = cornersOf(profile);
     return j;
 }
@@ -150,14 +168,16 @@ nlohmann::ordered_json planJson(const Scene& scene) {
     j["things"] = Json::array();
     for (const Item& item : scene.items) {
         if (item.kind == ItemKind::room || item.kind == ItemKind::modifier) continue;
-        Json t = item.kind == ItemKind::backdrop ? backdropThing(item) : thing(item.name, nameOf(item.kind), item.mesh.position_m);
+        Json t = item.kind == ItemKind::backdrop ? backdropThing(item)
+                                                 : thing(item.name, nameOf(item.kind), item.mesh.position_m);
         if (item.kind == ItemKind::board || item.kind == ItemKind::scrim || item.kind == ItemKind::flag) {
             putPlace(t, item.at_m, subject);
             t["size"] = Json::array({cm(item.size_m.x), cm(item.size_m.y)});
         }
         j["things"].push_back(t);
     }
-    for (std::size_t l = 0; l < scene.lights.size(); ++l) j["things"].push_back(lightThing(scene, l, subject));
+    for (std::size_t l = 0; l < scene.lights.size(); ++l)
+        j["things"].push_back(lightThing(scene, l, subject));
     for (const Probe& p : scene.probes) j["probes"].push_back({{"name", p.name}, {"at", place(p.at_m)}});
     if (scene.hasCamera) j["camera"] = cameraThing(scene.camera, subject);
     return j;
