@@ -111,7 +111,7 @@ TEST_CASE("each setting proposed for 20 random sets, metered again, is within 0.
             for (std::size_t l = 0; l < row.power_stops.size(); ++l)
                 again.scene.lights[l].power_stops = row.power_stops[l];
             const Measured over = read(again.scene, 77).pictureStopsOver.value();
-            // Both readings are sure to their 95 % intervals, of which one in ten rows may miss by a third.
+            // Both readings are sure to their 95 % intervals.
             const double sure_stops = over.interval95.half() + stopsOverOf(in, row).interval95.half();
             CHECK(std::abs(over.value - row.stopsOver) <= 0.01 + sure_stops);
             CHECK(std::abs(over.value) <= (isExact(row) ? 0.05 : 1.0 / 6.0) + 0.01 + sure_stops);

@@ -173,6 +173,14 @@ TEST_CASE("definitions may name their source, and their defaults are recorded",
     CHECK(defaultOf(scene, "lamp.mine.lumen_seconds_per_watt_second") == "30");
 }
 
+TEST_CASE("each word of limits.prefer is its own wish", "[read][limits]") {
+    using Prefer = Limits::Prefer;
+    const Scene scene = sceneOf(cubeAndLight() +
+                                "[limits]\nprefer = [\"flash\", \"ambient\", \"blur\", \"grain\", \"depth\", \"continuous\"]\n");
+    CHECK(scene.limits.prefer == std::vector<Prefer>{Prefer::flash, Prefer::ambient, Prefer::blur, Prefer::grain,
+                                                     Prefer::depth, Prefer::continuous});
+}
+
 TEST_CASE("a light with a mistake is not also called a scene without light", "[read][bad]") {
     for (const Diagnostic& d : readText(cubeAndLight("power = 3\n")).diagnostics)
         CHECK(d.text.find("no light is on") == std::string::npos);
