@@ -162,6 +162,15 @@ const tests = {
     await afterwards(page, () => page.locator("#as-compared").click());
   },
 
+  async "a shutter faster than sync, and what it cuts off, is said beside the readings"(page) {
+    await afterwards(page, () => choose(page, "shutter", "1/400 s"));
+    // A focal-plane shutter: 1 - t/t_sync = 1 - 2^-(26/3) / 2^-(23/3) = 1/2 (1/400 and 1/200 are these steps).
+    const note = await page.locator("#readings-note").textContent();
+    assert.match(note, /as-written, no-card: 1\/400 s is faster than the flash sync of 1\/200 s: 50 % of the frame/);
+    await afterwards(page, () => choose(page, "shutter", "1/200 s"));
+    assert.doesNotMatch(await page.locator("#readings-note").textContent(), /faster/);
+  },
+
   async "the picture under other settings is the one that the program renders"(page) {
     await page.locator("input[name=side][value=both]").check();
     await slide(page, "#lamp-0", -13);
@@ -365,7 +374,12 @@ const run = async (name, test) => {
 const made = makePage("page.html");
 assert.equal(made.code, 0, made.error);
 const page = await open(made.file);
-for (const [name, test] of Object.entries(tests)) await run(name, () => test(page));
+for (const [name, test] of Object.entries(tests)) {
+  await run(name, () => test(page));
+  // Whatever a test left behind, the next one begins with the settings as compared.
+  await page.locator("input[name=side][value=both]").check();
+  await afterwards(page, () => page.locator("#as-compared").click());
+}
 for (const [name, test] of Object.entries(sizeTests)) await run(name, test);
 await run("no error, no warning, no request", () => assert.deepEqual(trouble, []));
 await browser.close();

@@ -148,9 +148,10 @@
   keyfall.cautionsOf = (variant, settings) => {
     const cautions = [], {sync_s} = variant.camera;
     const flash = variant.layers.some((layer, l) => layer.flash && settings.lights[l].on);
+    const dial = c.shutters.find((one) => Math.abs(one.exact / sync_s - 1) < 1e-9);
     if (flash && settings.shutter.exact < sync_s * (1 - 1e-9))
       cautions.push(
-          `${settings.shutter.text} is faster than the flash sync of 1/${Math.round(1 / sync_s)} s: ` +
+          `${settings.shutter.text} is faster than the flash sync of ${dial?.text ?? `${sync_s} s`}: ` +
           `${Math.round(100 * (1 - settings.shutter.exact / sync_s))} % of the frame gets no flash`);
     variant.lights.forEach((light, l) => {
       const {on, stops} = settings.lights[l];

@@ -50,7 +50,7 @@
       const kind = shown.map(({found}) => found.probes.find((p) => p.name === name)).find(Boolean).kind;
       return row(
           e("th", {scope: "row"}, name, " ",
-            e("small", {}, kindWords(kind) + (name === data.at && equal() ? ", equal here" : ""))),
+            e("small", {}, kindWords(kind) + (name === data.at && equal() ? ", equal as compared" : ""))),
           ...shown.map(({found}) => {
             const p = found.probes.find((q) => q.name === name);
             return p ? probeCell(p, name === data.at && equal()) : cell("—");
@@ -72,19 +72,19 @@
     table(
         "readings-table", "Readings of the variants shown", ["", ...shown.map(({variant}) => variant.name)],
         rows);
-    keyfall.drawCautions(indices);
+    drawCautions(indices);
     return shown;
   };
 
-  keyfall.drawCautions = (indices) => {
-    const cautions = indices.flatMap(
-        (i) => keyfall.cautionsOf(data.variants[i], keyfall.settings[i])
-                   .map((text) => `${data.variants[i].name}: ${text}`));
-    byId("readings-note")
-        .replaceChildren(
-            ...unique([cautions]).map((text) => e("strong", {class: "caution"}, text + ". ")),
-            "± is half of the 95 % interval, in stops. ",
-        "Shadow edges are as compared: power does not change them.");
+  /** Each caution once, with the variants that it is of. */
+  const drawCautions = (indices) => {
+    const names = new Map();
+    for (const i of indices)
+      for (const text of keyfall.cautionsOf(data.variants[i], keyfall.settings[i]))
+        names.set(text, [...(names.get(text) ?? []), data.variants[i].name]);
+    byId("readings-note").replaceChildren(
+        ...[...names].map(([text, of]) => e("strong", {class: "caution"}, `${of.join(", ")}: ${text}. `)),
+        "± is half of the 95 % interval, in stops. Shadow edges are as compared: power does not change them.");
   };
 
   /** One sentence for ears: what the readings at the probe of equal exposure, and the contrasts, are now. */
