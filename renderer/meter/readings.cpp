@@ -138,7 +138,6 @@ ProbeReading readingOf(const Scene& scene, const Probe& probe, const ProbeTransf
     r.name = probe.name;
     r.points = t.pointsPerReplicate;
     r.timeIsUp = t.timeIsUp;
-    r.transfer = t.layer;
     r.exposure = total(t.layer, mix);
     r.continuous = total(t.layer, steady);
     r.xyzByReplicate = xyzOf(t.layer, mix);

@@ -48,7 +48,6 @@ struct ProbeReading {
     Reading exposure;
     std::vector<LightShare> byLight;
     std::vector<BoardShare> byBoard;
-    std::vector<ReplicateBands> transfer;        ///< [layer], as traced: for other powers and colours
     std::optional<Measured> aperture;            ///< f-number for correct exposure
     std::optional<Measured> stopsOver;           ///< over the set f-number; spot: from 18 % grey
     std::optional<Measured> pictureStopsOver;    ///< after close-up loss and calibration

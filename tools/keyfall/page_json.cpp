@@ -129,15 +129,17 @@ Json probeJson(const ProbeReading& r, const std::vector<LayerMix>& mix) {
            {"kind", kinds[static_cast<int>(r.probe->kind)]},
            {"bands", Json::array()},
            {"replicates", Json::array()}};
-    for (std::size_t l = 0; l < r.transfer.size(); ++l) {
+    static const std::vector<ReplicateBands> kNone;
+    const std::vector<ReplicateBands>& layers = r.transfer ? r.transfer->layer : kNone;
+    for (std::size_t l = 0; l < layers.size(); ++l) {
         Json bands = Json::array(), replicates = Json::array();
         for (int b = 0; b < kBands; ++b) {
             double mean = 0.0;
-            for (const Bands& one : r.transfer[l]) mean += static_cast<double>(one[b]) / kReplicates;
+            for (const Bands& one : layers[l]) mean += static_cast<double>(one[b]) / kReplicates;
             bands.push_back(nine(mean));
         }
         const Bands weights = mix[l].bands.luminance();
-        for (const Bands& one : r.transfer[l])
+        for (const Bands& one : layers[l])
             replicates.push_back(nine(static_cast<double>(dot(weights, one))));
         j["bands"].push_back(bands);
         j["replicates"].push_back(replicates);
