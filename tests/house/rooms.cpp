@@ -23,7 +23,7 @@ const std::vector<Room>& rooms() {
         {"tools",
          {"renderer/meter", "renderer/photograph", "renderer/transport", "renderer/stage",
           "renderer/film", "renderer/optics", "scene"},
-         {"glm", "TBB", "fmt", "Embree", "CLI11", "nlohmann-json", "Cairo"}},
+         {"glm", "TBB", "fmt", "Embree", "CLI11", "nlohmann-json", "Cairo", "NLopt"}},
     };
     return table;
 }
@@ -46,6 +46,7 @@ const std::vector<LibraryHeaders>& libraries() {
         {"xxHash", "xxhash.h"},
         {"Cairo", "cairo"},
         {"Cairo", "fontconfig/"},
+        {"NLopt", "nlopt.hpp"},
     };
     return table;
 }

@@ -10,6 +10,8 @@ int runRender(const Options& options);
 int runMeter(const Options& options);
 int runCheck(const Options& options);
 int runSettings(const Options& options);
+int runSeries(const Options& options);
+int runPlace(const Options& options);
 int runLamp(const Options& options);
 int runList(const std::string& kind, const Options& options);
 

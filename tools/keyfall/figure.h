@@ -12,6 +12,7 @@
 namespace keyfall {
 
 struct MeteredSet;
+struct Options;
 
 /// F(ARGUMENT, ...): reading(P), stops(P), lux(P), exposure(P), each also for one light as stops(P, key);
 /// contrast(A, B), kf_f(A, B), k_f(A, B); edge(E), depth(E); background(); clipped(AREA);
@@ -36,7 +37,16 @@ bool needsEdges(const Figure& figure);
 bool needsLooks(const Figure& figure);
 bool needsPicture(const Figure& figure);    ///< clipped(AREA)
 
-/// Empty: missing there (too little light, no such edge). Geometry (mirrors) has an interval of its own width.
+/// What the figures need beside the readings goes into the set's report: looks, edges, and of a small
+/// picture what is clipped. Each once, however many figures ask for it.
+void takeLooks(const std::vector<Figure>& figures, MeteredSet& set, const Options& options);
+
+/// The names of the figures that a command shows when none is asked for: stops and contrast at the
+/// incident probes, the background, the first edge; as far as the scene has them.
+std::vector<Figure> usualFigures(const Scene& scene);
+
+/// Empty: missing there (too little light, no such edge). Shares of an area's pixels
+/// (mirrors, clipped) are as sure as so many points thrown at random: the grid's are no less sure.
 std::optional<Measured> valueOf(const Figure& figure, const MeteredSet& set);
 
 }  // namespace keyfall

@@ -32,6 +32,19 @@ struct SettingsOptions {
     int rows = 8;
 };
 
+/// What `series` varies, reads and writes.
+struct SeriesOptions {
+    std::vector<std::string> vary, read;  ///< KEY=..., figures; `place` varies too
+    std::string csv, plot, sheet;         ///< files; empty: none
+    std::string part;                     ///< "2/8"; empty: all rows
+    std::vector<std::string> merge;       ///< JSON files of parts
+};
+
+/// What `place` aims at; its keys are SeriesOptions::vary.
+struct PlaceOptions {
+    std::vector<std::string> want;        ///< "contrast(a, b) = 2 stops"
+};
+
 struct Options {
     std::string scene;
     std::vector<std::string> set;
@@ -53,6 +66,8 @@ struct Options {
     bool noCache = false;
     LampOptions lamp;
     SettingsOptions settings;
+    SeriesOptions series;
+    PlaceOptions place;
 };
 
 /// Noise of the picture (95th percentile) and half width of a reading's interval, in stops.
@@ -69,6 +84,8 @@ void addTimeOption(CLI::App& command, Options& options);   ///< --time
 void addLightsOption(CLI::App& command, Options& options); ///< --lights
 void addLampOptions(CLI::App& command, Options& options);   ///< SCENE or --lamp; the plots, --ies
 void addSettingsOptions(CLI::App& command, Options& options); ///< --probe, --move, --rows
+void addSeriesOptions(CLI::App& command, Options& options);  ///< SCENE or --merge; --vary, --read, outputs, parts
+void addPlaceOptions(CLI::App& command, Options& options);   ///< --want, --vary, --out
 void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr, --maps; --noise, --samples of the picture
 void addReadingOptions(CLI::App& command, Options& options);///< --noise, --samples of the readings
 
