@@ -54,9 +54,10 @@ std::string flashCutText(const Camera& c) {
     const bool onDial = std::abs(step.exact / c.flashSync_s - 1.0) < 1e-6;  // 1/200 is 1/203.2; 1/180 is itself
     const double sync = 1.0 / (onDial ? step.asWritten : c.flashSync_s);
     return fmt::format("the shutter (1/{:.0f} s) is faster than the flash sync (1/{:.0f} s): it cuts the flash. With a focal-plane shutter "
-                       "about {:.0f} % of the frame's height gets none of it and shows the ambient alone; picture and readings here "
-                       "have the flash whole. Set 1/{:.0f} s or slower",
-                       1.0 / c.shutter_s.asWritten, sync, 100.0 * flashCutShare(c.shutter_s.exact, c.flashSync_s), sync);
+                       "about {:.0f} % of the frame, at {} of the picture, gets none of it and shows the ambient alone; readings "
+                       "here have the flash whole. Set 1/{:.0f} s or slower",
+                       1.0 / c.shutter_s.asWritten, sync, 100.0 * flashCutShare(c.shutter_s.exact, c.flashSync_s),
+                       c.sensor_m.y > c.sensor_m.x ? "the right" : "the bottom", sync);
 }
 
 std::optional<double> flashDuration_s(const Light& light) {

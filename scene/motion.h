@@ -20,7 +20,7 @@ double handheldLimit_s(double focalLength_m, glm::dvec2 sensor_m);
 bool isTooSlowByHand(double time_s, double limit_s);
 
 // --- Flash ---
-/// Share of the frame's height that gets no flash from a shutter faster than the sync time. A focal-
+/// Share of the frame's shorter side that gets no flash from a shutter faster than the sync time. A focal-
 /// plane shutter then never stands open all over: its slit passes t/t_sync of the frame while the flash
 /// fires, so 1 - t/t_sync stays dark. 0 at the sync time and slower. Curtains that run as long as the
 /// sync time are assumed, and a flash that is short against it.

@@ -120,7 +120,8 @@ void readLights(Draft& draft);
 void readWhiteBalance(Draft& draft);  ///< may name a light
 void standModifiers(Draft& draft);    ///< those of the lights, as items (read_worn.cpp)
 void readProbes(Draft& draft);
-void readOtherParts(Draft& draft);  ///< edges, variants, compare, limits: checked, not used yet
+void readLimits(Draft& draft);      ///< after camera and lights
+void readOtherParts(Draft& draft);  ///< limits, motion, video; edges, variants, compare: not used yet
 void refuseTooMuch(Draft& draft);   ///< more or farther than fits (read_reach.cpp)
 void warnOfScene(Draft& draft);     ///< remarks that need the finished scene
 

@@ -1,9 +1,8 @@
-// What commands use: [limits], [motion], [video], [[edge]], [[variant]], [compare].
+// What commands use: [motion], [video], [[edge]], [[variant]], [compare]. Not here: [limits].
 #include <fmt/format.h>
 
 #include <algorithm>
 
-#include "scene/photo.h"
 #include "scene/read_draft.h"
 
 namespace keyfall {
@@ -85,49 +84,6 @@ void readCompare(Draft& draft) {
     }
 }
 
-double secondsOf(const Fields& limits, std::size_t i) {
-    const Value& time = limits.value("shutter")->list[i];
-    return time.isNumber() ? time.number : parseTime_s(time.text).value_or(0.0);
-}
-
-void checkLimits(const Fields& fields) {
-    for (const char* key : {"aperture", "iso"}) {
-        const glm::dvec2 range = fields.sound(key) ? fields.pair(key) : glm::dvec2(0.0);
-        if (range.x > range.y)
-            fields.error(key, {fmt::format("starts at {} and ends at {}", range.x, range.y),
-                               "allowed: the smaller number first",
-                               {}});
-    }
-    if (fields.sound("shutter") && fields.value("shutter")->list.size() != 2)
-        fields.error("shutter", {"is no pair", "allowed: [\"1/200\", \"8\"]", {}});
-    else if (fields.sound("shutter") && secondsOf(fields, 0) > secondsOf(fields, 1))
-        fields.error("shutter", {"starts at the longer time",
-                                 "allowed: the shorter time first",
-                                 "for example [\"1/200\", \"8\"]"});
-}
-
-/// Engraved numbers at either end of the range name their exact steps.
-std::optional<glm::dvec2> exactRange(const Fields& fields, const char* key, Engraved (*engraved)(double)) {
-    if (!fields.sound(key)) return {};
-    const glm::dvec2 range = fields.pair(key);
-    return glm::dvec2(engraved(range.x).exact, engraved(range.y).exact);
-}
-
-Limits limitsFrom(const Fields& fields) {
-    Limits limits;
-    limits.aperture = exactRange(fields, "aperture", engravedAperture);
-    limits.iso = exactRange(fields, "iso", engravedIso);
-    if (fields.sound("shutter") && fields.value("shutter")->list.size() == 2)
-        limits.shutter_s = glm::dvec2(engravedShutter(secondsOf(fields, 0)).exact, engravedShutter(secondsOf(fields, 1)).exact);
-    if (!fields.sound("prefer")) return limits;
-    for (const Value& word : fields.value("prefer")->list) {
-        const std::string& w = word.text;
-        limits.prefer.push_back(w == "depth" ? Limits::Prefer::depth : w == "grain" ? Limits::Prefer::grain
-                                : w == "blur" ? Limits::Prefer::blur : Limits::Prefer::ambient);
-    }
-    return limits;
-}
-
 void readVideo(Draft& draft) {
     const Fields& motion = draft.section("motion");
     if (motion.sound("speed")) draft.scene.motion_mps = 0.01 * motion.number("speed");
@@ -142,8 +98,7 @@ void readOtherParts(Draft& draft) {
     for (const Object* edge : draft.all("edge")) readEdge(draft, *edge);
     for (const Object* variant : draft.all("variant")) readVariant(draft, *variant);
     readCompare(draft);
-    checkLimits(draft.section("limits"));
-    draft.scene.limits = limitsFrom(draft.section("limits"));
+    readLimits(draft);
     readVideo(draft);
 }
 

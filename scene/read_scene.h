@@ -40,6 +40,7 @@ struct ReadOptions {
     /// A variant of the file, whose keys are set after those of `set`; empty: the set as it is.
     std::string variant;
     bool needsCamera = true;  ///< false for `meter`
+    bool worksWithinLimits = false;  ///< `settings`: limits that no setting meets are a mistake
     /// In place of the shipped library, read once by whoever reads many scenes.
     const Library* library = nullptr;
 };

@@ -178,6 +178,10 @@ Setting nearestSetting(const SettingsInput& input, const SettingsRanges& ranges)
     return nearest;
 }
 
+SettingsRanges rangesOf(const SettingsInput& input) {
+    return stepsWithin(input.limits, input.camera, hasFlash(input));
+}
+
 bool hasFlash(const SettingsInput& input) {
     return std::any_of(input.lights.begin(), input.lights.end(),
                        [](const SettingsLight& l) { return l.kind == LightKind::flash; });

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "renderer/film/reading.h"
+#include "scene/limit_steps.h"
 #include "scene/scene.h"
 
 namespace keyfall {
@@ -114,15 +115,9 @@ Setting settingAsSet(const SettingsInput& input);
 /// enough. No costs.
 Setting withBestPower(const SettingsInput& input, const LightAtProbe& light, Setting camera);
 
-/// Values that may be used: third stops within the limits, and the value as set if it lies within them.
-/// Without limits: f/2.8 to f/22, 1/4000 s to 8 s, base ISO to ISO 6400, and as far as what is set. With
-/// a flash on no time shorter than flash_sync.
-struct SettingsRanges {
-    std::vector<Engraved> aperture, shutter_s, iso;
-};
+/// Values that may be used; no list is empty for a scene that was read for `settings`.
+using SettingsRanges = LimitSteps;
 SettingsRanges rangesOf(const SettingsInput& input);
-/// Names a limit that leaves nothing, what is allowed and a fix; empty when all is well.
-std::string whyNothingIsLeft(const SettingsInput& input, const SettingsRanges& ranges);
 
 /// Every setting within `ranges` whose exposure is within the tolerance, with costs; in no order.
 std::vector<Setting> possibleSettings(const SettingsInput& input, const SettingsRanges& ranges);

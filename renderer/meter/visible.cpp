@@ -78,6 +78,50 @@ std::optional<VisibleDepth> visibleProductDepth(const Scene& scene, const Visibl
     return depth;
 }
 
+namespace {
+
+/// Whether the lens's centre sees a point of a surface, which lies in the frame. What is met within the
+/// rounding of the point is the surface itself; a point on a silhouette may be missed by its own ray.
+bool isSeen(const Stage& stage, const CameraRays& camera, const VisiblePicture& frame, glm::vec3 point_m) {
+    constexpr float kReach = 1.0F - 1e-4F;
+    const glm::vec2 at_px = camera.project_px(point_m);
+    if (!(at_px.x >= 0.0F && at_px.x <= static_cast<float>(frame.width_px))) return false;
+    if (!(at_px.y >= 0.0F && at_px.y <= static_cast<float>(frame.height_px))) return false;
+    const glm::vec3 way_m = point_m - stage.scene().camera.lens_m;
+    const float distance_m = glm::length(way_m);
+    const auto hit = stage.intersect(stage.scene().camera.lens_m, way_m / distance_m);
+    return !hit || hit->distance_m >= kReach * distance_m;
+}
+
+/// Widens `depth` to what is seen of a product's corners.
+void addCorners(const Stage& stage, const VisiblePicture& frame, const Mesh& mesh, VisibleDepth& depth) {
+    const Camera& camera = stage.scene().camera;
+    const CameraRays rays(camera, frame.width_px, frame.height_px);
+    const VisibleDepth known = depth;
+    std::vector<double> ends_m(mesh.position_m.size(), 0.0);  // 0: nothing new
+    parallelFor(ends_m.size(), [&](std::size_t v) {
+        const glm::vec3 p_m = mesh.position_m[v];
+        const auto d_m = static_cast<double>(glm::dot(p_m - camera.lens_m, camera.frame.z));
+        if (!(d_m > 0.0) || (d_m >= known.nearest_m && d_m <= known.farthest_m)) return;
+        if (isSeen(stage, rays, frame, p_m)) ends_m[v] = d_m;
+    });
+    for (const double d_m : ends_m) {
+        if (!(d_m > 0.0)) continue;
+        depth.nearest_m = std::min(depth.nearest_m, d_m);
+        depth.farthest_m = std::max(depth.farthest_m, d_m);
+    }
+}
+
+}  // namespace
+
+std::optional<VisibleDepth> visibleProductDepth(const Stage& stage, const VisiblePicture& seen) {
+    auto depth = visibleProductDepth(stage.scene(), seen);
+    if (!depth) return {};
+    for (const Item& item : stage.scene().items)
+        if (item.kind == ItemKind::product) addCorners(stage, seen, item.mesh, *depth);
+    return depth;
+}
+
 std::optional<double> sharpShare(const Scene& scene, const VisiblePicture& seen, const DepthOfField& depth) {
     std::size_t sharp = 0;
     std::size_t all = 0;

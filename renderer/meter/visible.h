@@ -47,6 +47,10 @@ struct VisibleDepth {
 };
 /// Empty: no product in the frame.
 std::optional<VisibleDepth> visibleProductDepth(const Scene& scene, const VisiblePicture& seen);
+/// The same with its ends widened to the products' corners (vertices) that the lens sees in the frame:
+/// between pixels a surface that turns away ends millimetres further than the nearest look, and no grid is
+/// fine enough there. Exact but for ends at another body's edge or the frame's, which keep to the grid.
+std::optional<VisibleDepth> visibleProductDepth(const Stage& stage, const VisiblePicture& seen);
 /// Share (0..1) of the visible product, by its area in the picture, that lies between the limits: there
 /// |blur| <= circle of confusion. Empty: no product in the frame.
 std::optional<double> sharpShare(const Scene& scene, const VisiblePicture& seen, const DepthOfField& depth);

@@ -158,3 +158,48 @@ TEST_CASE("a card in the frame is found with its share of the picture, whatever 
     CHECK_FALSE(visibleProductDepth(set.scene, seen));
     CHECK_FALSE(sharpShare(set.scene, seen, {0.5, 2.0}));
 }
+
+TEST_CASE("the depth seen of a ball ends where the lens's tangents touch it, however coarse the look", "[law][sharp][meter]") {
+    // Derived: from the origin the tangents of a ball of radius r at C touch it on a circle around C (1 - r^2/C^2)
+    // with the radius r sqrt(1 - r^2/C^2), square to C. Along an axis at the angle a to C that reaches
+    // C cos a (1 - r^2/C^2) + r sqrt(1 - r^2/C^2) sin a; a few pixels see nothing of the last millimetres.
+    constexpr double kRadius_m = 0.05;
+    const glm::dvec3 centre_m(0.07, -0.04, -0.9);
+    Set set = seenSet(0.9);
+    Mesh ball = sphereMesh(static_cast<float>(2.0 * kRadius_m));
+    place(ball, Frame{}, glm::vec3(centre_m) - glm::vec3(0, static_cast<float>(kRadius_m), 0));
+    set.item(ball, set.matt(0.5F), ItemKind::product);
+    const Stage stage(set.scene);
+    const double d_m = glm::length(centre_m);
+    const double part = 1.0 - kRadius_m * kRadius_m / (d_m * d_m);
+    const double off = std::hypot(centre_m.x, centre_m.y) / d_m;
+    const double far_m = -centre_m.z * part + kRadius_m * std::sqrt(part) * off;
+    for (const int width : {60, 240}) {
+        const VisiblePicture seen = lookThroughLens(stage, width, width * 2 / 3);
+        if (width == 60) CHECK(visibleProductDepth(set.scene, seen)->farthest_m < far_m - 1.5e-3);  // pixels alone
+        const auto depth = visibleProductDepth(stage, seen);
+        CHECK_THAT(depth->farthest_m, WithinAbs(far_m, 7e-4));  // half of a facet: chord errors of 1e-4 r
+        CHECK_THAT(depth->nearest_m, WithinAbs(-centre_m.z - kRadius_m, 1e-5));
+    }
+}
+
+TEST_CASE("corners of a product out of the frame or behind a card are not seen", "[sharp][meter]") {
+    // A floor from 0.8 to 1.2 m, 2 cm wide, under a lens 10 cm above it. Its corners: by the thin lens both ends
+    // are in the frame.
+    Set set = seenSet(1.0, 0.05);
+    set.item(sheet({0, -0.1F, -1}, {0, 1, 0}, {0.02F, 0.4F}), set.matt(0.5F), ItemKind::product);
+    const auto depthOf = [&] {
+        const Stage stage(set.scene);
+        return *visibleProductDepth(stage, lookThroughLens(stage, 90, 600));
+    };
+    CHECK_THAT(depthOf().nearest_m, WithinAbs(0.8, 1e-6));
+    CHECK_THAT(depthOf().farthest_m, WithinAbs(1.2, 1e-6));
+    // A card at 0.5 m hides all that lies higher in the picture than 0.1/1.0: the farther half.
+    set.item(sheet({0, -0.05F + 0.1F, -0.5F}, {0, 0, 1}, {0.4F, 0.2F}), set.matt(0.5F), ItemKind::board);
+    CHECK_THAT(depthOf().farthest_m, WithinAbs(1.0, 0.02));
+    // Focused nearer the frame shrinks; shifted down its upper edge passes where the slope is 0.1/0.9.
+    set.scene.items.pop_back();
+    const double v_m = imageOf_m(0.05, 1.0);
+    set.scene.camera.shift_m.y = -0.012 - 0.1 / 0.9 * v_m;
+    CHECK_THAT(depthOf().farthest_m, WithinAbs(0.9, 0.02));
+}

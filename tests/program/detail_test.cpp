@@ -143,3 +143,37 @@ TEST_CASE("a detail is the same to the last byte for any number of threads, and 
     CHECK(o.exitCode == 5);
     CHECK_FALSE(std::filesystem::exists(folder / "nowhere"));
 }
+
+TEST_CASE("the lines for people have one raw share: where a channel of the sensor is full", "[program]") {
+    // A well of 2000 electrons ends far below white; the picture's own channels are nowhere near 1.41.
+    const auto folder = folderWith("raw-share", kCard);
+    write(folder / "card.obj", kCardMesh);
+    const Outcome o = runProgram("render set.toml --samples 4 --out a.png --json a.json --set camera.full_well=2000", folder);
+    REQUIRE(o.exitCode == 0);
+    const auto report = nlohmann::json::parse(textOf(folder / "a.json"));
+    CHECK(report.at("clipping").at("raw") == 0.0);
+    CHECK(report.at("sensor").at("raw_full") == 1.0);
+    CHECK_THAT(o.out, Catch::Matchers::Contains("in the raw 100.0 % cannot be recovered"));
+    CHECK(o.out.find(" raw", o.out.find(" raw") + 1) == std::string::npos);
+}
+
+TEST_CASE("a shutter faster than sync darkens the bottom of picture and detail, not the readings", "[program][law]") {
+    // 1/250 engraved is 1/256 s, 1/203 of a sync: 1 - 2^(-1/3) = .206 of the height. Flash alone: black there.
+    const auto folder = folderWith("flash-cut", kCard);
+    write(folder / "card.obj", kCardMesh);
+    const std::string render = "render set.toml --samples 4 --out a.png --set 'camera.pixels=[60, 50]' --set camera.shutter=";
+    const auto whole = reportOf(render + "1/200", folder);
+    const Png lit = read(folder / "a.png");
+    const auto cut = reportOf(render + "1/250 --detail d.png", folder);
+    CHECK(cut.at("probes") == whole.at("probes"));
+    const Png picture = read(folder / "a.png"), detail = read(folder / "d.png");
+    const double edge = std::exp2(-1.0 / 3);
+    for (const Png* png : {&picture, &detail})
+        for (int y = 0; y < png->height; ++y) {
+            const double part = static_cast<double>(y) / png->height;
+            INFO(png->height << " rows, row " << y);
+            if (part < edge - 1.0 / png->height) CHECK(png->at(png->width / 3, y) > 0.1);
+            if (part > edge) CHECK(png->at(png->width / 3, y) < 0.02);
+        }
+    for (int y = 0; y < 35; ++y) CHECK(picture.at(20, y) == lit.at(20, y));  // the same film, the same bytes
+}

@@ -175,6 +175,26 @@ TEST_CASE("what is sharp of a product out of the frame is null, with a warning",
     CHECK(report.at("mirrors").empty());
 }
 
+TEST_CASE("what is sharp and mirrored of a product is told alike by every command, at any picture width", "[program][maps]") {
+    // Leaning, so that its depth reaches beyond what is sharp.
+    const auto folder = plateFolder("one-look");
+    const std::string plate = " set.toml --samples 16 --set product.plate.tilt=-50 --set camera.aperture=4 ";
+    write(folder / "set.toml", kPlateSet + std::string("[[probe]]\nname = \"p\"\nat = [0, 2, 20]\n"));
+    const auto metered = reportOf("meter" + plate, folder);
+    const auto& depth = metered.at("depth_of_field");
+    CHECK(depth.at("frames") > 1);
+    CHECK(depth.at("sharp_share") > 0.1);
+    CHECK(depth.at("sharp_share") < 0.9);
+    for (const std::string& command : {"render --out a.png --seed 7" + plate + "--set picture.width=64", "settings" + plate}) {
+        INFO(command);
+        const auto other = reportOf(command, folder);
+        CHECK(other.at("depth_of_field") == depth);
+        CHECK(other.at("mirrors") == metered.at("mirrors"));
+        CHECK(other.at("in_frame") == metered.at("in_frame"));
+        if (other.contains("settings")) CHECK(other.at("settings").at("as_set").at("frames") == depth.at("frames"));
+    }
+}
+
 TEST_CASE("maps that cannot be written are told before the work", "[program][maps]") {
     const auto folder = plateFolder("maps-nowhere");
     const Outcome o = runProgram("render set.toml --samples 4 --out a.png --maps nowhere/m", folder);

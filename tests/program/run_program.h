@@ -6,6 +6,7 @@
 
 #include <catch2/catch.hpp>
 #include <cstdio>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <nlohmann/json.hpp>
@@ -54,11 +55,19 @@ inline std::filesystem::path freshFolder(const std::string& name) {
     return folder;
 }
 
+/// The program of this build; a test runner may name another one (tests/CMakeLists.txt).
+inline std::string program() {
+    const char* other = std::getenv("KEYFALL_PROGRAM");
+    return other != nullptr ? other : KEYFALL_PROGRAM;
+}
+/// AddressSanitizer wants more address space than a limit that tests memory leaves it.
+inline bool programIsSanitized() { return std::getenv("KEYFALL_SANITIZED") != nullptr; }
+
 /// `before` may set limits or send signals: it stands in front of the program in the shell's line.
 inline Outcome runProgram(const std::string& arguments, const std::filesystem::path& folder,
                           const std::string& before = {}) {
     const std::string line = "cd '" + folder.string() + "' && export XDG_CACHE_HOME='" +
-                             cacheOf(folder).string() + "' && " + before + " '" + KEYFALL_PROGRAM + "' " +
+                             cacheOf(folder).string() + "' && " + before + " '" + program() + "' " +
                              arguments + " >stdout.txt 2>stderr.txt";
     const int status = std::system(line.c_str());
     return {WIFEXITED(status) ? WEXITSTATUS(status) : -1, textOf(folder / "stdout.txt"),

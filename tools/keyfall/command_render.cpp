@@ -69,8 +69,8 @@ int runRender(const Options& options) {
     if (pictured) {
         report.picture = result;
         report.evenness_stops = backgroundEvenness_stops(stage, film, mixAsSet(scene, scene.camera.shutter_s.exact));
-        report.seen = lookAround(stage, film.width(), film.height());
-        photograph(film, report, out, options.exr, options.maps);
+        report.seen = lookAround(stage);
+        photograph(stage, film, report, out, options.exr, options.maps);
         if (!options.detail.empty()) photographDetail(stage, tables, options, timeLeft_s(options, start_s), report);
     }
     publish(report, options);

@@ -66,11 +66,9 @@ SettingsReport settingsFor(const Report& report, const ProbeReading& reading, co
     r.input = settingsInput(scene, reading, automaticWhite(report.readings),
                             movingLamps(scene, options.settings.move));
     // As far as the camera sees it: the back of a product need not be sharp.
-    if (const auto seen = visibleProductDepth(scene, report.seen->visible))
+    if (const auto& seen = report.seen->productDepth)
         r.input.subject_m = glm::dvec2(seen->nearest_m, seen->farthest_m);
     const SettingsRanges ranges = rangesOf(r.input);
-    const std::string why = whyNothingIsLeft(r.input, ranges);
-    if (!why.empty()) throw SceneError(why);
     r.asSet = settingAsSet(r.input);
     r.choices = rankedSettings(r.input, possibleSettings(r.input, ranges),
                                static_cast<std::size_t>(options.settings.rows));
@@ -102,7 +100,7 @@ void publishSettings(const Report& report, const SettingsReport& settings, const
 
 int runSettings(const Options& options) {
     requireOutputs(options.scene, {{"--json", options.json}});
-    SceneInput input = loadScene(options, true);
+    SceneInput input = loadScene(options, true, true);
     if (!input.scene) return input.exitCode;
     const Scene& scene = *input.scene;
     requireProbe(scene, options.settings.probe);
@@ -114,7 +112,7 @@ int runSettings(const Options& options) {
     const Stage stage(scene, options.threads, std::move(tables));
     report.readings =
         takeReadings(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
-    report.seen = lookAroundCoarsely(stage);
+    report.seen = lookAround(stage);
     readColours(report);
     report.stopped = whyStopped(report, options);
 

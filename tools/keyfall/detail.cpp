@@ -49,13 +49,14 @@ std::vector<PngText> detailTexts(const Report& report) {
 
 LinearImage exposedDetail(const Film& film, const Scene& scene, const Report& report) {
     const Camera& camera = scene.camera;
-    const std::vector<LayerMix> mix = mixAsSet(scene, camera.shutter_s.exact);
     const glm::dvec3 automatic = automaticWhite(report.readings);
-    const LinearImage clean =
-        expose(develop(film, mix), pictureFactor(camera), cameraWhite(camera, scene.lights, automatic));
+    FlashCut cut = flashCutOf(report.scene.camera);
+    const glm::dvec2 frame_px(report.scene.camera.electronics.pixels);
+    cut.first = glm::dvec2(report.detail->first_px) / frame_px;
+    cut.size = glm::dvec2(report.detail->size_px) / frame_px;
+    const ExposedFilm clean = exposeFilm(scene, film, cameraWhite(camera, scene.lights, automatic), cut);
     const SensorAtSpeed sensor = sensorAsSet(camera);
-    const ElectronImage mean = meanElectrons(scene, film, mix);
-    return withNoise(clean, mean, exposePixels(mean, sensor, report.seed), sensor,
+    return withNoise(clean.image, clean.electrons, exposePixels(clean.electrons, sensor, report.seed), sensor,
                      linearFromElectrons(camera, whiteSpectrum(camera, scene.lights, automatic)));
 }
 

@@ -15,6 +15,7 @@ namespace keyfall {
 
 /// What the maps are of. `image` is the straight picture of `film` in this mix.
 struct MapSources {
+    const Stage& stage;
     const Report& report;
     const Film& film;
     const std::vector<LayerMix>& mix;

@@ -51,7 +51,8 @@ std::vector<LegendLine> legendOf(const Scene& scene, const MirrorPicture& mirror
 
 void writeMirrorsMap(const MapSources& sources, const std::string& file) {
     const Scene& scene = sources.report.scene;
-    const MirrorPicture& mirrored = sources.report.seen->mirrored;
+    const VisiblePicture seen = lookThroughLens(sources.stage, sources.film.width(), sources.film.height());
+    const MirrorPicture mirrored = lookMirrored(sources.stage, seen);
     MapSheet sheet = sheetOf(sources.image, "What glossy faces mirror",
                              "by the mirror direction of the camera's look; on a satin face the reflection is blurred around it");
     sheet.legend = legendOf(scene, mirrored);

@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include "maps.h"
+#include "renderer/meter/ambient.h"
 #include "renderer/photograph/develop.h"
 #include "renderer/photograph/exposure.h"
 #include "renderer/photograph/exr.h"
@@ -31,21 +32,34 @@ std::vector<PngText> settingsTexts(const Report& report) {
             {"Lights", lights}};
 }
 
-void photograph(const Film& film, Report& report, const std::filesystem::path& png,
+ExposedFilm exposeFilm(const Scene& scene, const Film& film, glm::dvec3 white, const FlashCut& cut) {
+    const double factor = pictureFactor(scene.camera);
+    const double shutter_s = scene.camera.shutter_s.exact;
+    const std::vector<LayerMix> mix = mixAsSet(scene, shutter_s);
+    ExposedFilm out{expose(develop(film, mix), factor, white), meanElectrons(scene, film, mix), {}};
+    out.clipped = clippedPixels(film, mix, out.image);
+    if (!(cut.share > 0.0) || !anyFlashOn(scene)) return out;
+    const std::vector<LayerMix> steady = mixAsSet(scene, shutter_s, Which::continuous);
+    const LinearImage dark = expose(develop(film, steady), factor, white);
+    coverFlash(out.image, dark, cut);
+    coverFlash(out.electrons, meanElectrons(scene, film, steady), cut);
+    coverFlash(out.clipped, clippedPixels(film, steady, dark), {film.width(), film.height()}, cut);
+    return out;
+}
+
+void photograph(const Stage& stage, const Film& film, Report& report, const std::filesystem::path& png,
                 const std::string& exr, const std::string& maps) {
     const Scene& scene = report.scene;
     const std::vector<LayerMix> mix = mixAsSet(scene, scene.camera.shutter_s.exact);
     const glm::dvec3 white = cameraWhite(scene.camera, scene.lights, automaticWhite(report.readings));
-    const double factor = pictureFactor(scene.camera);
-    const LinearImage image = expose(develop(film, mix), factor, white);
-    const ClippedPixels clipped = clippedPixels(film, mix, image);
-    report.clipping = clippingShares(film, clipped);
-    report.fullPixels = fullShare(meanElectrons(scene, film, mix), sensorAsSet(scene.camera));
-    writePng(png, renderView(image, scene.picture.view), settingsTexts(report));
-    writeMaps({report, film, mix, image, clipped}, maps);
+    const ExposedFilm exposed = exposeFilm(scene, film, white, flashCutOf(scene.camera));
+    report.clipping = clippingShares(film, exposed.clipped);
+    report.fullPixels = fullShare(exposed.electrons, sensorAsSet(scene.camera));
+    writePng(png, renderView(exposed.image, scene.picture.view), settingsTexts(report));
+    writeMaps({stage, report, film, mix, exposed.image, exposed.clipped}, maps);
     if (exr.empty()) return;
     ExrSettings settings;
-    settings.pictureFactor = factor;
+    settings.pictureFactor = pictureFactor(scene.camera);
     settings.shutter_s = scene.camera.shutter_s.exact;
     settings.aperture = scene.camera.aperture.exact;
     settings.iso = scene.camera.iso.exact;

@@ -41,17 +41,14 @@ std::string faceText(const Scene& scene, const MirrorFace& face) {
 
 }  // namespace
 
-Seen lookAround(const Stage& stage, int width_px, int height_px) {
+Seen lookAround(const Stage& stage) {
+    const glm::dvec2 sensor_m = stage.scene().camera.sensor_m;
+    const glm::dvec2 looks = glm::round(sensor_m * (kLooks / std::max(sensor_m.x, sensor_m.y)));
     Seen seen;
-    seen.visible = lookThroughLens(stage, width_px, height_px);
+    seen.visible = lookThroughLens(stage, std::max(1, static_cast<int>(looks.x)), std::max(1, static_cast<int>(looks.y)));
     seen.mirrored = lookMirrored(stage, seen.visible);
+    seen.productDepth = visibleProductDepth(stage, seen.visible);
     return seen;
-}
-
-Seen lookAroundCoarsely(const Stage& stage) {
-    const Picture& picture = stage.scene().picture;
-    const int width_px = std::min(192, picture.width_px);
-    return lookAround(stage, width_px, std::max(1, picture.height_px * width_px / picture.width_px));
 }
 
 nlohmann::ordered_json mirrorsJson(const Report& report) {

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <nlohmann/json_fwd.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -13,14 +14,16 @@ namespace keyfall {
 
 struct Report;
 
-/// Both looks. In a command without picture on a coarser grid.
+/// Both looks, and what follows of the products' depth.
 struct Seen {
     VisiblePicture visible;
     MirrorPicture mirrored;
+    std::optional<VisibleDepth> productDepth;  ///< empty: no product in the frame
 };
-Seen lookAround(const Stage& stage, int width_px, int height_px);
-/// At most 192 pixels across: for figures without a picture.
-Seen lookAroundCoarsely(const Stage& stage);
+/// Looks along the sensor's longer side. Of their own, not the picture's pixels: what is sharp and what
+/// is mirrored are the set's, and every command says the same of them.
+inline constexpr int kLooks = 384;
+Seen lookAround(const Stage& stage);
 
 /// `mirrors`: a row for each glossy face; `in_frame`: gear that is seen directly.
 nlohmann::ordered_json mirrorsJson(const Report& report);

@@ -86,7 +86,6 @@ std::string sensorLines(const Report& report) {
         text += fmt::format(" (ISO {:g}: {:.1f} dB, {})", camera.electronics.baseIso, base.snr_dB,
                             rangeText(range_stops(base.sensor)));
     }
-    if (report.fullPixels) text += fmt::format("; {:.1f} % of its pixels full", 100.0 * *report.fullPixels);
     text += "\n";
     if (report.detail && report.detail->samples > 0)
         text += fmt::format("detail         {} x {} sensor pixels from {}, {}; grain at grey {:.3f} stop, the calculation's own noise {:.3f}\n",

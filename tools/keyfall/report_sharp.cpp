@@ -24,7 +24,7 @@ struct ProductSharpness {
 
 std::optional<ProductSharpness> productSharpness(const Report& report) {
     if (!report.seen) return {};
-    const auto depth = visibleProductDepth(report.scene, report.seen->visible);
+    const std::optional<VisibleDepth>& depth = report.seen->productDepth;
     if (!depth) return {};
     const Camera& c = report.scene.camera;
     const BlurLens lens = blurLensOf(c);

@@ -76,7 +76,9 @@ std::string ratioLine(const RatioReading& r) {
     return line + "\n";
 }
 
-std::string clippingLine(const ClippingShares& c) {
+/// Of the raw the sensor's own channels alone: what is full there no converter brings back.
+std::string clippingLine(const Report& report) {
+    const ClippingShares& c = *report.clipping;
     std::string line = "clipped        ";
     if (c.productCoverage > 0.0) {
         line += fmt::format("{:.1f} % of the product: diffuse {:.1f}, specular {:.1f}", 100.0 * c.product,
@@ -84,7 +86,10 @@ std::string clippingLine(const ClippingShares& c) {
         for (const ClippingLight& l : c.byLight) line += fmt::format(" ({} {:.1f})", l.name, 100.0 * l.share);
         line += "; ";
     }
-    return line + fmt::format("{:.1f} % of the picture, {:.1f} % of the raw\n", 100.0 * c.picture, 100.0 * c.raw);
+    line += fmt::format("{:.1f} % of the picture", 100.0 * c.picture);
+    if (report.fullPixels)
+        line += fmt::format("; in the raw {:.1f} % cannot be recovered: a channel of the sensor is full", 100.0 * *report.fullPixels);
+    return line + "\n";
 }
 
 std::string headLine(const Report& report) {
@@ -131,7 +136,7 @@ std::string textOf(const Report& report) {
             text += fmt::format("{:14} even to {:.2f} ± {:.2f} stop over the backdrop in the picture\n", "",
                                 report.evenness_stops->value, half_stops(*report.evenness_stops));
     }
-    if (report.clipping) text += clippingLine(*report.clipping);
+    if (report.clipping) text += clippingLine(report);
     if (report.picture && report.seen) text += mirrorLines(report);
     if (report.picture && scene.hasCamera) text += sharpLines(report);
     text += flashLines(report) + motionLines(report) + colourLines(report);

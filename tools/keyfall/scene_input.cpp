@@ -6,10 +6,11 @@
 
 namespace keyfall {
 
-SceneInput loadScene(const Options& options, bool needsCamera) {
+SceneInput loadScene(const Options& options, bool needsCamera, bool worksWithinLimits) {
     ReadOptions read;
     read.set = options.set;
     read.needsCamera = needsCamera;
+    read.worksWithinLimits = worksWithinLimits;
     ReadResult result = readScene(options.scene, read);
     const int code = result.exitCode();
     if (code != 0) result.scene.reset();

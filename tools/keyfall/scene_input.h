@@ -15,7 +15,8 @@ struct SceneInput {
 };
 
 /// Prints every diagnostic; warnings only when not quiet. Switches lights as --lights says.
+/// The two flags are those of ReadOptions.
 /// Throws CommandLineError for a light that the scene does not have.
-SceneInput loadScene(const Options& options, bool needsCamera);
+SceneInput loadScene(const Options& options, bool needsCamera, bool worksWithinLimits = false);
 
 }  // namespace keyfall
