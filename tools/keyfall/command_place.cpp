@@ -87,8 +87,8 @@ void takePicture(MeteredSet& set, const Options& o, std::optional<double> time_s
     if (result.samples == 0) return;
     report.picture = result;
     report.evenness_stops = backgroundEvenness_stops(*set.stage, film, mixAsSet(set.scene, set.scene.camera.shutter_s.exact));
-    report.seen = lookAround(*set.stage, film.width(), film.height());
-    photograph(film, report, o.out, "", "");
+    report.seen = lookAround(*set.stage);
+    photograph(*set.stage, film, report, o.out, "", "");
 }
 
 void publish(const PlaceReport& place, const Report* report, const Options& o) {
@@ -137,7 +137,7 @@ int runPlace(const Options& options) {
         publish(*place, nullptr, options);
         return kCutShort;
     }
-    if (set->scene.hasCamera && !set->report.seen) set->report.seen = lookAroundCoarsely(*set->stage);
+    if (set->scene.hasCamera && !set->report.seen) set->report.seen = lookAround(*set->stage);
     readColours(set->report);
     const auto left_s = timeLeft_s(options, start_s);
     if (left_s && *left_s <= 0.0) set->report.stopped = Stopped::time;

@@ -45,8 +45,8 @@ void takeLooks(const std::vector<Figure>& figures, MeteredSet& set, const Option
 /// incident probes, the background, the first edge; as far as the scene has them.
 std::vector<Figure> usualFigures(const Scene& scene);
 
-/// Empty: missing there (too little light, no such edge). Shares of an area's pixels
-/// (mirrors, clipped) are as sure as so many points thrown at random: the grid's are no less sure.
+/// Empty: missing there (too little light, no such edge). What clips is as sure as so many pixels thrown at
+/// random; what is mirrored is geometry, its interval has no width.
 std::optional<Measured> valueOf(const Figure& figure, const MeteredSet& set);
 
 }  // namespace keyfall

@@ -6,7 +6,6 @@
 #include "picture.h"
 #include "renderer/meter/jackknife.h"
 #include "renderer/photograph/clipping.h"
-#include "renderer/photograph/develop.h"
 #include "scene/photo.h"
 #include "set_reader.h"
 
@@ -15,7 +14,7 @@ namespace {
 
 /// Samples a pixel of the small picture that `clipped` counts in.
 int samplesFor(const Options& options) {
-    return options.quality == "draft" ? 16 : options.quality == "final" ? 256 : 64;
+    return options.quality == "draft" ? 4 : options.quality == "final" ? 64 : 16;
 }
 
 bool isSafe(const Reading& r) {
@@ -102,7 +101,7 @@ std::optional<Measured> ofArea(const Figure& figure, const MeteredSet& set) {
     if (!(all > 0.0)) return {};
     if (needsPicture(figure)) return report.clippedCoarsely ? std::optional(shareOf(clipped / all, all)) : std::nullopt;
     const auto mirrored = mirrors_percent(set.scene, report.seen->visible, report.seen->mirrored, figure.arguments[0], area);
-    return mirrored ? std::optional(shareOf(0.01 * *mirrored, all)) : std::nullopt;
+    return mirrored ? std::optional(Measured{*mirrored, {*mirrored, *mirrored}}) : std::nullopt;
 }
 
 /// Pixel by pixel beside report.seen. Left empty when stopped by Ctrl-C.
@@ -113,16 +112,15 @@ void takeClipped(MeteredSet& set, const Options& options) {
     settings.run = measureSettings(options);
     settings.samples = samplesFor(options);
     if (render(*set.stage, film, settings).stopped == Stopped::interrupted) return;
-    const std::vector<LayerMix> mix = mixAsSet(scene, scene.camera.shutter_s.exact);
     const glm::dvec3 white = cameraWhite(scene.camera, scene.lights, automaticWhite(set.report.readings));
-    set.report.clippedCoarsely = clippedPixels(film, mix, expose(develop(film, mix), pictureFactor(scene.camera), white));
+    set.report.clippedCoarsely = exposeFilm(scene, film, white, flashCutOf(scene.camera)).clipped;
 }
 
 }  // namespace
 
 void takeLooks(const std::vector<Figure>& figures, MeteredSet& set, const Options& options) {
     const auto any = [&](bool (*needs)(const Figure&)) { return std::any_of(figures.begin(), figures.end(), needs); };
-    if (any(needsLooks) && !set.report.seen) set.report.seen = lookAroundCoarsely(*set.stage);
+    if (any(needsLooks) && !set.report.seen) set.report.seen = lookAround(*set.stage);
     if (any(needsPicture) && !set.report.clippedCoarsely) takeClipped(set, options);
 }
 

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "renderer/photograph/develop.h"
+#include "picture.h"
 #include "renderer/transport/layers.h"
 
 namespace keyfall {
@@ -27,9 +27,8 @@ Srgb8Image smallPicture(const MeteredSet& set, const Options& options, int width
     settings.run = measureSettings(options);
     settings.samples = samplesFor(options);
     if (render(*set.stage, film, settings).samples == 0) return {};
-    const std::vector<LayerMix> mix = mixAsSet(scene, scene.camera.shutter_s.exact);
     const glm::dvec3 white = cameraWhite(scene.camera, scene.lights, automaticWhite(set.report.readings));
-    return renderView(expose(develop(film, mix), pictureFactor(scene.camera), white), scene.picture.view);
+    return renderView(exposeFilm(scene, film, white, flashCutOf(scene.camera)).image, scene.picture.view);
 }
 
 SheetTile tileOf(const Series& series, const SeriesRow& row, Srgb8Image picture) {
@@ -92,7 +91,7 @@ const VariedValue& Series::value(std::size_t index, std::size_t key) const {
 
 std::string shownMeasured(const Measured& m) {
     const double half = m.interval95.half();
-    const int digits = half > 0.0 ? std::clamp(static_cast<int>(std::ceil(-std::log10(half))), 0, 3) : 2;
+    const int digits = half > 0.0 ? std::clamp(static_cast<int>(std::ceil(-std::log10(half))), 0, 2) : 2;
     std::string value = fmt::format("{:.{}f}", m.value, digits);
     if (value.find_first_not_of("-0.") == std::string::npos && value[0] == '-') value.erase(0, 1);  // -0.00
     return fmt::format("{} ± {:.{}f}", value, half, digits);
