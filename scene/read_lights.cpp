@@ -104,6 +104,7 @@ void readLight(Draft& draft, Object& object, BuiltModifiers& modifiers) {
     // A measured lamp has what it wears in its file; anything but "none" was refused with it.
     const auto body = lamp->web ? std::optional(Body()) : modifiers.around(fields, "modifier", *lamp);
     if (!at || !aim || !hasOutput || !body) return;
+    light.lamp = lamp->web ? "" : lamp->name;
     light.shape = lamp->shape;
     light.modifier = fields.text("modifier");
     light.body = *body;

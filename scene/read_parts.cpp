@@ -24,11 +24,28 @@ void checkVariant(Draft& draft, const Fields& fields) {
     }
 }
 
+std::string plainly(const Value& value) { return value.isText() ? value.text : shown(value); }
+
+/// What the key is in the tree as it stands: written, else its default.
+std::string asWritten(Draft& draft, const Member& entry) {
+    if (draft.messages().hasErrors()) return {};  // a wrong path was told once
+    const auto path = findPath(draft, entry.name, entry.place, false);
+    if (!path) return {};
+    if (const Value* value = path->table->find(path->name)) return plainly(*value);
+    std::string fallback = path->key != nullptr ? path->key->fallback : "";
+    std::erase(fallback, '"');
+    return fallback;
+}
+
 void readVariant(Draft& draft, const Object& variant) {
     checkVariant(draft, variant.fields);
-    Variant read{variant.name, variant.fields.text("caption"), {}};
+    Variant read{variant.name, variant.fields.text("caption"), {}, {}, {}};
     if (const Value* set = variant.fields.value("set"))
-        for (const Member& entry : set->members) read.keys.push_back(entry.name);
+        for (const Member& entry : set->members) {
+            read.keys.push_back(entry.name);
+            read.values.push_back(plainly(entry.value));
+            read.written.push_back(asWritten(draft, entry));
+        }
     draft.scene.variants.push_back(std::move(read));
 }
 
@@ -62,11 +79,23 @@ void readEqualAt(Draft& draft, const Fields& fields) {
                               didYouMean(name, names)});
 }
 
+/// The flash is over long before any shutter time is: no time makes its light more or less.
+void refuseShutterOfFlash(Draft& draft, const Fields& fields) {
+    if (draft.scene.compare.by != Compare::By::shutter) return;
+    for (const Light& light : draft.scene.lights)
+        if (light.kind == LightKind::flash && light.strength() > 0.0) {
+            fields.error("by", {fmt::format("is \"shutter\", and {} is a flash, whose light no shutter time changes", light.name),
+                                "allowed with flash: power | iso | aperture | none", "by = \"power\""});
+            return;
+        }
+}
+
 void readCompare(Draft& draft) {
     const Fields& fields = draft.section("compare");
     Compare& compare = draft.scene.compare;
     readEqualAt(draft, fields);
     compare.by = byFrom(fields.text("by"));
+    refuseShutterOfFlash(draft, fields);
     const Value* lamps = fields.sound("lamps") ? fields.value("lamps") : nullptr;
     if (lamps == nullptr || !lamps->isList()) {
         compare.lamps = fields.text("lamps") == "all" ? Compare::Lamps::all : Compare::Lamps::changed;

@@ -62,6 +62,8 @@ struct Variant {
     std::string name;
     std::string caption;
     std::vector<std::string> keys;  ///< paths of the keys that it changes: "light.key.modifier"
+    std::vector<std::string> values;   ///< what it sets them to, as people read it: softbox-60x60
+    std::vector<std::string> written;  ///< what they are without it (in the scene read without a variant)
 };
 
 /// How variants are brought to equal exposure.
@@ -155,6 +157,7 @@ struct Light {
     BandXYZ bands;                      ///< of `spectrum`, per unit flux
     double colourTemperature_K = 0.0;   ///< as given, or the correlated one of a spectrum
     std::size_t bodyMaterial = 0;       ///< into Scene::materials
+    std::string lamp;                          ///< as the library or the file names it; "": a measured one
     std::string modifier = "none";
     std::shared_ptr<const ModifierBody> body;  ///< empty: bare. Its parts are items of the scene, too
     glm::vec3 exit_m{0.0F};                    ///< the middle of the exit; bare: the lamp's centre

@@ -171,13 +171,26 @@ std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings
             one.run.tell = [&](const Progress& within) {
                 tellAll(settings.run, (static_cast<double>(p) + within.share) / static_cast<double>(count), start_s);
             };
-        const ProbeTransfer t =
-            readProbe(stage, scene.probes[p], mix, static_cast<std::uint32_t>(p), one, counters);
-        if (t.interrupted) break;
-        readings.push_back(readingOf(scene, scene.probes[p], t));
+        const auto t = std::make_shared<const ProbeTransfer>(
+            readProbe(stage, scene.probes[p], mix, static_cast<std::uint32_t>(p), one, counters));
+        if (t->interrupted) break;
+        readings.push_back(readingOf(scene, scene.probes[p], *t));
+        readings.back().transfer = t;
     }
     if (scene.probesAreDefault) nameSides(readings);
     return readings;
+}
+
+void readAgain(const Scene& scene, std::vector<ProbeReading>& readings) {
+    // Back into the order of the probes: sides may have changed places.
+    std::sort(readings.begin(), readings.end(),
+              [](const ProbeReading& a, const ProbeReading& b) { return a.probe < b.probe; });
+    for (ProbeReading& r : readings) {
+        const auto transfer = r.transfer;
+        r = readingOf(scene, *r.probe, *transfer);
+        r.transfer = transfer;
+    }
+    if (scene.probesAreDefault) nameSides(readings);
 }
 
 std::vector<RatioReading> ratiosOf(const std::vector<ProbeReading>& readings) {

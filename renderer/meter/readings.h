@@ -4,6 +4,7 @@
 
 #include <array>
 #include <glm/glm.hpp>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -56,6 +57,8 @@ struct ProbeReading {
     std::array<glm::dvec3, kReplicates> xyzByReplicate{};  ///< their mean is `xyz`
     std::uint32_t points = 0;                    ///< per replicate
     bool timeIsUp = false;                       ///< fewer points than wanted
+    /// What it was made from, of takeReadings: other powers and camera settings need no other trace.
+    std::shared_ptr<const ProbeTransfer> transfer;
 };
 
 struct RatioReading {
@@ -76,6 +79,10 @@ ProbeReading readingOf(const Scene& scene, const Probe& probe, const ProbeTransf
 /// names them by direct light alone, and cards and walls have their say.
 std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings& settings,
                                        PathCounters& counters);
+
+/// The same readings once powers, shutter, ISO or aperture of their scene have changed: exact, nothing
+/// is traced. Of default probes the sides are named anew.
+void readAgain(const Scene& scene, std::vector<ProbeReading>& readings);
 
 /// Lit against shadow side where the scene has both, and the first incident probe against every
 /// other one. The brighter of a pair is its lit side.

@@ -54,6 +54,9 @@ TEST_CASE("a variant is the set with its keys changed; all are listed in each", 
     CHECK(plain.variants[0].name == "closer");
     CHECK(plain.variants[0].caption == "key at 40 cm, no card");
     CHECK(plain.variants[0].keys == std::vector<std::string>{"board.fill.on", "light.key.around.distance"});
+    CHECK(plain.variants[0].values == std::vector<std::string>{"false", "40"});
+    CHECK(plain.variants[0].written == std::vector<std::string>{"true", "80"});
+    CHECK(plain.variants[1].written == std::vector<std::string>{"1/1"});  // the default
 
     const Scene closer = variantOf("closer");
     CHECK(closer.lights[0].exitDistance_m == Approx(0.4));
