@@ -40,7 +40,8 @@ KeyFacts factsIn(Draft& draft, const std::string& path) {
     }
     if (found->key != nullptr) {
         facts.type = found->key->type;
-        const bool words = facts.type == Type::word || facts.type == Type::lamps || facts.type == Type::table;
+        const bool words =
+            facts.type == Type::word || facts.type == Type::lamps || facts.type == Type::table;
         if (!words) facts.unit = found->key->note;
     } else {
         facts.type = Type::text;
@@ -51,7 +52,8 @@ KeyFacts factsIn(Draft& draft, const std::string& path) {
 
 }  // namespace
 
-KeyFacts factsOfKey(const std::filesystem::path& file, const std::vector<std::string>& set, const std::string& path) {
+KeyFacts factsOfKey(const std::filesystem::path& file, const std::vector<std::string>& set,
+                    const std::string& path) {
     std::ifstream in(file, std::ios::binary);
     std::ostringstream text;
     text << in.rdbuf();
@@ -72,8 +74,10 @@ KeyFacts factsOfKey(const std::filesystem::path& file, const std::vector<std::st
         if (whole.problem.empty() && hasAxes(whole.type)) {
             whole.axis = static_cast<std::size_t>(last[0] - 'x');
             if (whole.written.size() != 3)
-                whole.problem = whole.path + " is not written as [x, y, z]; one of its numbers can be changed only where all "
-                                             "three are; write it down, or give it by --set";
+                whole.problem = whole.path +
+                                " is not written as [x, y, z]; one of its numbers can be changed "
+                                "only where all "
+                                "three are; write it down, or give it by --set";
             return whole;
         }
     }

@@ -1,4 +1,5 @@
-// `place`: key values that reach targets, then the set's readings there, and its picture when asked for.
+// `place`: key values that reach targets, then the set's readings there, and its picture when asked
+// for.
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -17,14 +18,19 @@ namespace {
 
 /// What the file allows the camera; bounds that go beyond are drawn in. Throws CommandLineError.
 void keepLimits(VariedKey& key, const Limits& limits) {
-    const auto& limit = key.key == "camera.aperture" ? limits.aperture : key.key == "camera.shutter" ? limits.shutter_s
-                        : key.key == "camera.iso" ? limits.iso : std::optional<glm::dvec2>();
+    const auto& limit = key.key == "camera.aperture"  ? limits.aperture
+                        : key.key == "camera.shutter" ? limits.shutter_s
+                        : key.key == "camera.iso"     ? limits.iso
+                                                      : std::optional<glm::dvec2>();
     if (!limit) return;
     const auto scale = [&](double x) { return key.inStops() ? std::log2(x) : x; };
     key.low = std::max(key.low, scale(limit->x));
     key.high = std::min(key.high, scale(limit->y));
     if (!(key.high > key.low))
-        throw CommandLineError(fmt::format("--vary {}: nothing of these bounds is within the file's [limits]; allowed: {:g} to {:g}", key.key, limit->x, limit->y));
+        throw CommandLineError(
+            fmt::format("--vary {}: nothing of these bounds is within the file's [limits]; "
+                        "allowed: {:g} to {:g}",
+                        key.key, limit->x, limit->y));
 }
 
 std::vector<VariedKey> keysOf(const Options& o, const Scene& scene) {
@@ -34,9 +40,14 @@ std::vector<VariedKey> keysOf(const Options& o, const Scene& scene) {
         keepLimits(keys.back(), scene.limits);
         for (std::size_t k = 0; k + 1 < keys.size(); ++k)
             if (keys[k].key == keys.back().key)
-                throw CommandLineError(fmt::format("--vary {} twice; allowed: each key once; leave one of them out", keys[k].key));
+                throw CommandLineError(fmt::format(
+                    "--vary {} twice; allowed: each key once; leave one of them out", keys[k].key));
     }
-    if (keys.size() > 4) throw CommandLineError(fmt::format("{} keys to vary are too many for 25 evaluations; allowed: four; hold the others by --set", keys.size()));
+    if (keys.size() > 4)
+        throw CommandLineError(
+            fmt::format("{} keys to vary are too many for 25 evaluations; allowed: four; hold the "
+                        "others by --set",
+                        keys.size()));
     return keys;
 }
 
@@ -49,7 +60,8 @@ std::vector<Want> wantsOf(const Options& o, const Scene& scene) {
     return wants;
 }
 
-bool allReached(const std::vector<Want>& wants, const std::vector<std::optional<Measured>>& results) {
+bool allReached(const std::vector<Want>& wants,
+                const std::vector<std::optional<Measured>>& results) {
     for (std::size_t w = 0; w < wants.size(); ++w)
         if (!results[w] || !isReached(wants[w], offBy(wants[w], *results[w]))) return false;
     return true;
@@ -68,7 +80,10 @@ std::optional<PlaceReport> found(PlaceTrials& trials) {
     for (std::size_t i = 0; i < all.size(); ++i) {
         if (!all[i].possible()) ++report.impossible;
         // A trial that is reached goes before one that is not, however near.
-        const double miss = all[i].possible() ? missSquared(task, all[i]) + (allReached(report.wants, trials.all()[i].results) ? 0.0 : 1e6) : HUGE_VAL;
+        const double miss =
+            all[i].possible() ? missSquared(task, all[i]) +
+                                    (allReached(report.wants, trials.all()[i].results) ? 0.0 : 1e6)
+                              : HUGE_VAL;
         if (!(miss < least)) continue;
         least = miss;
         report.values = trials.all()[i].values;
@@ -86,20 +101,31 @@ void takePicture(MeteredSet& set, const Options& o, std::optional<double> time_s
     report.stopped = result.stopped;
     if (result.samples == 0) return;
     report.picture = result;
-    report.evenness_stops = backgroundEvenness_stops(*set.stage, film, mixAsSet(set.scene, set.scene.camera.shutter_s.exact));
+    report.evenness_stops = backgroundEvenness_stops(
+        *set.stage, film, mixAsSet(set.scene, set.scene.camera.shutter_s.exact));
     report.seen = lookAround(*set.stage);
     photograph(*set.stage, film, report, o.out, "", "");
 }
 
 void publish(const PlaceReport& place, const Report* report, const Options& o) {
     clearProgressLine();
-    if (!o.quiet && o.json != "-") writeStandardOutput(placeText(place, o.scene) + (report != nullptr ? "\n" + textOf(*report) : ""));
+    if (!o.quiet && o.json != "-")
+        writeStandardOutput(placeText(place, o.scene) +
+                            (report != nullptr ? "\n" + textOf(*report) : ""));
     if (o.json.empty()) return;
-    nlohmann::ordered_json all = report != nullptr ? jsonOf(*report) : nlohmann::ordered_json{{"program", "keyfall"}, {"schema", 1}, {"stopped", "interrupted"}};
-    nlohmann::ordered_json warnings = all.contains("warnings") ? all["warnings"] : nlohmann::ordered_json::array();
+    nlohmann::ordered_json all =
+        report != nullptr ? jsonOf(*report)
+                          : nlohmann::ordered_json{
+                                {"program", "keyfall"}, {"schema", 1}, {"stopped", "interrupted"}};
+    nlohmann::ordered_json warnings =
+        all.contains("warnings") ? all["warnings"] : nlohmann::ordered_json::array();
     all.erase("warnings");
     all["place"] = placeJson(place);
-    if (!place.reached) warnings.push_back({{"code", "target-not-reached"}, {"text", "no value found between the bounds reaches the target; the nearest is shown"}});
+    if (!place.reached)
+        warnings.push_back(
+            {{"code", "target-not-reached"},
+             {"text",
+              "no value found between the bounds reaches the target; the nearest is shown"}});
     all["warnings"] = warnings;
     writeText(o.json, textOf(all));
 }
@@ -108,10 +134,13 @@ void publish(const PlaceReport& place, const Report* report, const Options& o) {
 int nowhere(const PlaceTrials& trials) {
     clearProgressLine();
     if (interruptFlag().load()) {
-        fmt::print(stderr, "keyfall: stopped before the first evaluation was whole; nothing is written\n");
+        fmt::print(stderr,
+                   "keyfall: stopped before the first evaluation was whole; nothing is written\n");
         return kCutShort;
     }
-    fmt::print(stderr, "keyfall: error: the set cannot be, or not be read, anywhere between these bounds; the first place: {}\n",
+    fmt::print(stderr,
+               "keyfall: error: the set cannot be, or not be read, anywhere between these bounds; "
+               "the first place: {}\n",
                trials.all().empty() ? "none" : trials.all()[0].why);
     return kBadScene;
 }
@@ -128,7 +157,8 @@ int runPlace(const Options& options) {
     std::optional<PlaceReport> place = found(trials);
     if (!place) return nowhere(trials);
     std::string why;
-    const auto set = interruptFlag().load() ? nullptr : trials.meteredAt(place->values, pictured, why);
+    const auto set =
+        interruptFlag().load() ? nullptr : trials.meteredAt(place->values, pictured, why);
     const bool cut = set == nullptr || interruptFlag().load();
     if (!cut) place->results = trials.resultsOf(*set);
     place->evaluations = trials.evaluations();
@@ -143,8 +173,11 @@ int runPlace(const Options& options) {
     if (left_s && *left_s <= 0.0) set->report.stopped = Stopped::time;
     if (pictured) takePicture(*set, options, left_s);
     publish(*place, &set->report, options);
-    if (pictured && set->report.picture && !options.quiet && options.json != "-") writeStandardOutput(options.out + "\n");
-    return set->report.stopped == Stopped::interrupted || set->report.stopped == Stopped::noise ? kCutShort : kDone;
+    if (pictured && set->report.picture && !options.quiet && options.json != "-")
+        writeStandardOutput(options.out + "\n");
+    return set->report.stopped == Stopped::interrupted || set->report.stopped == Stopped::noise
+               ? kCutShort
+               : kDone;
 }
 
 }  // namespace keyfall

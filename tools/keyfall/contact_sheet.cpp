@@ -20,7 +20,9 @@ constexpr double kLetterWidth = 0.62;
 
 /// Letters, not bytes: a byte 10xxxxxx goes on with the letter before it.
 std::size_t lettersIn(const std::string& text) {
-    return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xc0U) != 0x80U; }));
+    return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) {
+        return (static_cast<unsigned char>(c) & 0xc0U) != 0x80U;
+    }));
 }
 
 /// Broken at spaces; a word alone may stick out.
@@ -33,8 +35,10 @@ std::vector<std::string> broken(const std::vector<std::string>& lines, double wi
         while (from < line.size()) {
             const std::size_t end = std::min(line.find(' ', from), line.size());
             const std::string word = line.substr(from, end - from);
-            if (!out.back().empty() && lettersIn(out.back()) + 1 + lettersIn(word) > most) out.emplace_back(word);
-            else out.back() += (out.back().empty() ? "" : " ") + word;
+            if (!out.back().empty() && lettersIn(out.back()) + 1 + lettersIn(word) > most)
+                out.emplace_back(word);
+            else
+                out.back() += (out.back().empty() ? "" : " ") + word;
             from = end + 1;
         }
     }
@@ -47,7 +51,9 @@ struct Layout {
     double pictureHeight = 0.0;
     std::size_t lines = 0;
     double top = 0.0;
-    double rowHeight() const { return pictureHeight + 10.0 + kLineHeight * static_cast<double>(lines) + kGap; }
+    double rowHeight() const {
+        return pictureHeight + 10.0 + kLineHeight * static_cast<double>(lines) + kGap;
+    }
 };
 
 Layout layoutOf(const ContactSheet& sheet) {
@@ -56,11 +62,13 @@ Layout layoutOf(const ContactSheet& sheet) {
     l.tileWidth = sheetPictureWidth_px(sheet.tiles.size());
     for (const SheetTile& tile : sheet.tiles) {
         const Srgb8Image& p = tile.picture;
-        if (p.width_px > 0) l.pictureHeight = std::max(l.pictureHeight, l.tileWidth * p.height_px / p.width_px);
+        if (p.width_px > 0)
+            l.pictureHeight = std::max(l.pictureHeight, l.tileWidth * p.height_px / p.width_px);
         l.lines = std::max(l.lines, broken(tile.lines, l.tileWidth).size());
     }
     // An upright picture fills no more than a square; nothing but patches: two to three.
-    l.pictureHeight = l.pictureHeight > 0.0 ? std::min(l.pictureHeight, l.tileWidth) : l.tileWidth * 2.0 / 3.0;
+    l.pictureHeight =
+        l.pictureHeight > 0.0 ? std::min(l.pictureHeight, l.tileWidth) : l.tileWidth * 2.0 / 3.0;
     l.top = kMargin + kTitle + 14.0 + kLineHeight * static_cast<double>(sheet.remarks.size()) + 8.0;
     return l;
 }
@@ -70,16 +78,20 @@ void drawTile(Canvas& canvas, const SheetTile& tile, const Layout& l, glm::dvec2
     if (p.width_px > 0) {
         const double scale = std::min(l.tileWidth / p.width_px, l.pictureHeight / p.height_px);
         const glm::dvec2 size(scale * p.width_px, scale * p.height_px);
-        canvas.fittedPicture(corner + glm::dvec2(0.5 * (l.tileWidth - size.x), 0.5 * (l.pictureHeight - size.y)), p, size);
+        canvas.fittedPicture(
+            corner + glm::dvec2(0.5 * (l.tileWidth - size.x), 0.5 * (l.pictureHeight - size.y)), p,
+            size);
     } else {
         canvas.fill(corner, {l.tileWidth, l.pictureHeight}, 0.9);
     }
     double y = corner.y + l.pictureHeight + 10.0 + 0.5 * kLineHeight;
     const double darkest = 0.0, dark = 0.25;
-    const std::size_t nameLines = tile.lines.empty() ? 0 : broken({tile.lines[0]}, l.tileWidth).size();
+    const std::size_t nameLines =
+        tile.lines.empty() ? 0 : broken({tile.lines[0]}, l.tileWidth).size();
     const auto lines = broken(tile.lines, l.tileWidth);
     for (std::size_t i = 0; i < lines.size(); ++i, y += kLineHeight)
-        canvas.text({corner.x, y}, lines[i], kLetter, Anchor::start, i < nameLines ? darkest : dark);
+        canvas.text({corner.x, y}, lines[i], kLetter, Anchor::start,
+                    i < nameLines ? darkest : dark);
 }
 
 }  // namespace
@@ -99,9 +111,12 @@ int sheetPictureWidth_px(std::size_t tiles) {
 void writeContactSheet(const ContactSheet& sheet, const std::filesystem::path& file) {
     const Layout l = layoutOf(sheet);
     const auto foot = broken(sheet.foot, kWidth_px - 2.0 * kMargin);
-    const auto rows = (sheet.tiles.size() + static_cast<std::size_t>(l.columns) - 1) / static_cast<std::size_t>(l.columns);
+    const auto rows = (sheet.tiles.size() + static_cast<std::size_t>(l.columns) - 1) /
+                      static_cast<std::size_t>(l.columns);
     const double bottom = l.top + l.rowHeight() * static_cast<double>(rows);
-    Canvas canvas(file, kWidth_px, static_cast<int>(std::ceil(bottom + kLineHeight * static_cast<double>(foot.size()) + kMargin)));
+    Canvas canvas(file, kWidth_px,
+                  static_cast<int>(std::ceil(
+                      bottom + kLineHeight * static_cast<double>(foot.size()) + kMargin)));
     canvas.text({kMargin, kMargin + 0.5 * kTitle}, sheet.title, kTitle);
     double y = kMargin + kTitle + 14.0 + 0.5 * kLineHeight;
     for (const std::string& remark : sheet.remarks) {
@@ -111,10 +126,12 @@ void writeContactSheet(const ContactSheet& sheet, const std::filesystem::path& f
     for (std::size_t i = 0; i < sheet.tiles.size(); ++i) {
         const auto column = static_cast<double>(i % static_cast<std::size_t>(l.columns));
         const auto row = static_cast<double>(i / static_cast<std::size_t>(l.columns));
-        drawTile(canvas, sheet.tiles[i], l, {kMargin + column * (l.tileWidth + kGap), l.top + row * l.rowHeight()});
+        drawTile(canvas, sheet.tiles[i], l,
+                 {kMargin + column * (l.tileWidth + kGap), l.top + row * l.rowHeight()});
     }
     for (std::size_t i = 0; i < foot.size(); ++i)
-        canvas.text({kMargin, bottom + kLineHeight * (static_cast<double>(i) + 0.5)}, foot[i], kLetter, Anchor::start, 0.25);
+        canvas.text({kMargin, bottom + kLineHeight * (static_cast<double>(i) + 0.5)}, foot[i],
+                    kLetter, Anchor::start, 0.25);
     canvas.write();
 }
 

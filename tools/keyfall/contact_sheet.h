@@ -1,5 +1,5 @@
-// A contact sheet: small pictures in a grid, lines of text under each, to be read on A4. For any command
-// that shows several forms of a set. Not here: where the pictures come from.
+// A contact sheet: small pictures in a grid, lines of text under each, to be read on A4. For any
+// command that shows several forms of a set. Not here: where the pictures come from.
 #pragma once
 
 #include <filesystem>
@@ -11,15 +11,16 @@
 namespace keyfall {
 
 struct SheetTile {
-    Srgb8Image picture;               ///< fitted to the tile; empty: a grey patch, nothing could be rendered
-    std::vector<std::string> lines;   ///< the first is the tile's name; long ones are broken at spaces
+    Srgb8Image picture;  ///< fitted to the tile; empty: a grey patch, nothing could be rendered
+    std::vector<std::string>
+        lines;  ///< the first is the tile's name; long ones are broken at spaces
 };
 
 struct ContactSheet {
     std::string title;
-    std::vector<std::string> remarks; ///< under the title
+    std::vector<std::string> remarks;  ///< under the title
     std::vector<SheetTile> tiles;
-    std::vector<std::string> foot;    ///< under the last row
+    std::vector<std::string> foot;  ///< under the last row
 };
 
 inline constexpr std::size_t kMostTiles = 100;

@@ -36,17 +36,21 @@ const ProbeReading* readingNamed(const Report& report, const std::string& name) 
 }
 
 /// Of one light at the probe. The f-number follows the root of the exposure, stops its logarithm.
-std::optional<Measured> ofLight(const std::string& name, const ProbeReading& r, const std::string& light) {
-    const auto share = std::find_if(r.byLight.begin(), r.byLight.end(), [&](const LightShare& s) { return s.light == light; });
+std::optional<Measured> ofLight(const std::string& name, const ProbeReading& r,
+                                const std::string& light) {
+    const auto share = std::find_if(r.byLight.begin(), r.byLight.end(),
+                                    [&](const LightShare& s) { return s.light == light; });
     if (share == r.byLight.end() || r.missing) return {};
     if (name == "lux") return measured(share->continuous);
     if (name == "exposure") return measured(share->exposure);
     if (!isSafe(share->exposure)) return {};
     const double all = r.exposure.mean();
     if (name == "reading" && r.aperture)
-        return through([&](double part) { return r.aperture->value * std::sqrt(part / all); }, share->exposure);
+        return through([&](double part) { return r.aperture->value * std::sqrt(part / all); },
+                       share->exposure);
     if (name == "stops" && r.stopsOver)
-        return through([&](double part) { return r.stopsOver->value + std::log2(part / all); }, share->exposure);
+        return through([&](double part) { return r.stopsOver->value + std::log2(part / all); },
+                       share->exposure);
     return {};
 }
 
@@ -67,7 +71,9 @@ std::optional<Measured> ofTwoProbes(const Figure& figure, const Report& report) 
     if (figure.name == "contrast") return stopsBetween(a->exposure, b->exposure);
     if (!isSafe(a->exposure) || !isSafe(b->exposure)) return {};
     const double less = figure.name == "k_f" ? 1.0 : 0.0;
-    return jackknife([&](int out) { return meanWithout(a->exposure, out) / meanWithout(b->exposure, out) - less; });
+    return jackknife([&](int out) {
+        return meanWithout(a->exposure, out) / meanWithout(b->exposure, out) - less;
+    });
 }
 
 std::optional<Measured> ofEdge(const Figure& figure, const Report& report) {
@@ -96,30 +102,37 @@ std::optional<Measured> ofArea(const Figure& figure, const MeteredSet& set) {
     for (std::size_t p = 0; p < report.seen->visible.object.size(); ++p) {
         if (!isInArea(set.scene, report.seen->visible, p, area)) continue;
         all += 1.0;
-        if (report.clippedCoarsely && report.clippedCoarsely->kind[p] != Clipped::no) clipped += 1.0;
+        if (report.clippedCoarsely && report.clippedCoarsely->kind[p] != Clipped::no)
+            clipped += 1.0;
     }
     if (!(all > 0.0)) return {};
-    if (needsPicture(figure)) return report.clippedCoarsely ? std::optional(shareOf(clipped / all, all)) : std::nullopt;
-    const auto mirrored = mirrors_percent(set.scene, report.seen->visible, report.seen->mirrored, figure.arguments[0], area);
+    if (needsPicture(figure))
+        return report.clippedCoarsely ? std::optional(shareOf(clipped / all, all)) : std::nullopt;
+    const auto mirrored = mirrors_percent(set.scene, report.seen->visible, report.seen->mirrored,
+                                          figure.arguments[0], area);
     return mirrored ? std::optional(Measured{*mirrored, {*mirrored, *mirrored}}) : std::nullopt;
 }
 
 /// Pixel by pixel beside report.seen. Left empty when stopped by Ctrl-C.
 void takeClipped(MeteredSet& set, const Options& options) {
     const Scene& scene = set.scene;
-    Film film(set.report.seen->visible.width_px, set.report.seen->visible.height_px, layerInfos(scene));
+    Film film(set.report.seen->visible.width_px, set.report.seen->visible.height_px,
+              layerInfos(scene));
     RenderSettings settings;
     settings.run = measureSettings(options);
     settings.samples = samplesFor(options);
     if (render(*set.stage, film, settings).stopped == Stopped::interrupted) return;
-    const glm::dvec3 white = cameraWhite(scene.camera, scene.lights, automaticWhite(set.report.readings));
+    const glm::dvec3 white =
+        cameraWhite(scene.camera, scene.lights, automaticWhite(set.report.readings));
     set.report.clippedCoarsely = exposeFilm(scene, film, white, flashCutOf(scene.camera)).clipped;
 }
 
 }  // namespace
 
 void takeLooks(const std::vector<Figure>& figures, MeteredSet& set, const Options& options) {
-    const auto any = [&](bool (*needs)(const Figure&)) { return std::any_of(figures.begin(), figures.end(), needs); };
+    const auto any = [&](bool (*needs)(const Figure&)) {
+        return std::any_of(figures.begin(), figures.end(), needs);
+    };
     if (any(needsLooks) && !set.report.seen) set.report.seen = lookAround(*set.stage);
     if (any(needsPicture) && !set.report.clippedCoarsely) takeClipped(set, options);
 }
@@ -134,9 +147,12 @@ std::vector<Figure> usualFigures(const Scene& scene) {
         shadow = shadow || (p.kind == ProbeKind::incident && p.name == "shadow-side");
     }
     std::vector<std::string> texts;
-    if (!incident.empty()) texts.push_back((scene.hasCamera ? "stops(" : "reading(") + incident[0] + ")");
-    if (lit && shadow) texts.emplace_back("contrast(lit-side, shadow-side)");
-    else if (incident.size() > 1) texts.push_back("contrast(" + incident[0] + ", " + incident[1] + ")");
+    if (!incident.empty())
+        texts.push_back((scene.hasCamera ? "stops(" : "reading(") + incident[0] + ")");
+    if (lit && shadow)
+        texts.emplace_back("contrast(lit-side, shadow-side)");
+    else if (incident.size() > 1)
+        texts.push_back("contrast(" + incident[0] + ", " + incident[1] + ")");
     if (background && scene.hasCamera) texts.emplace_back("background()");
     std::vector<Figure> figures;
     for (const std::string& text : texts) figures.push_back(parseFigure(text, "--read"));
@@ -150,8 +166,9 @@ std::optional<Measured> valueOf(const Figure& figure, const MeteredSet& set) {
     }
     if (needsEdges(figure)) return ofEdge(figure, set.report);
     if (needsLooks(figure)) return ofArea(figure, set);
-    return figure.name == "contrast" || figure.name == "kf_f" || figure.name == "k_f" ? ofTwoProbes(figure, set.report)
-                                                                                     : ofProbe(figure, set.report);
+    return figure.name == "contrast" || figure.name == "kf_f" || figure.name == "k_f"
+               ? ofTwoProbes(figure, set.report)
+               : ofProbe(figure, set.report);
 }
 
 }  // namespace keyfall

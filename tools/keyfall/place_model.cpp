@@ -19,10 +19,12 @@ std::vector<Near> nearest(const std::vector<Trial>& trials, const Trial& from) {
     std::vector<Near> near;
     for (const Trial& t : trials) {
         double distance2 = 0.0;
-        for (std::size_t k = 0; k < from.at.size(); ++k) distance2 += (t.at[k] - from.at[k]) * (t.at[k] - from.at[k]);
+        for (std::size_t k = 0; k < from.at.size(); ++k)
+            distance2 += (t.at[k] - from.at[k]) * (t.at[k] - from.at[k]);
         if (t.possible() && distance2 > 1e-12) near.push_back({distance2, &t});
     }
-    std::stable_sort(near.begin(), near.end(), [](const Near& a, const Near& b) { return a.distance2 < b.distance2; });
+    std::stable_sort(near.begin(), near.end(),
+                     [](const Near& a, const Near& b) { return a.distance2 < b.distance2; });
     near.resize(std::min(near.size(), kPointsPerKey * from.at.size()));
     return near;
 }
@@ -41,8 +43,8 @@ Vector solved(std::vector<Vector> a) {
     return x;
 }
 
-/// Least squares, weight 1/d^4: nearly the slopes that the nearest points alone tell. The trace of ridge
-/// keeps points on one line from telling of what is across it.
+/// Least squares, weight 1/d^4: nearly the slopes that the nearest points alone tell. The trace of
+/// ridge keeps points on one line from telling of what is across it.
 Vector slopesOf(const std::vector<Near>& near, const Trial& from, std::size_t target) {
     const std::size_t n = from.at.size();
     std::vector<Vector> a(n, Vector(n + 1, 0.0));
@@ -91,10 +93,12 @@ struct Model {
 
 }  // namespace
 
-std::vector<double> modelMinimum(const SearchTask& task, const std::vector<Trial>& trials, const Trial& from, double radius) {
+std::vector<double> modelMinimum(const SearchTask& task, const std::vector<Trial>& trials,
+                                 const Trial& from, double radius) {
     Model model{task, from, {}};
     const auto near = nearest(trials, from);
-    for (std::size_t target = 0; target < task.sides.size(); ++target) model.slopes.push_back(slopesOf(near, from, target));
+    for (std::size_t target = 0; target < task.sides.size(); ++target)
+        model.slopes.push_back(slopesOf(near, from, target));
     Vector low, high;
     for (const double x : from.at) {
         low.push_back(std::max(0.0, x - radius));

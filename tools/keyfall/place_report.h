@@ -15,7 +15,7 @@ struct PlaceReport {
     std::vector<std::optional<Measured>> results;  ///< one a want
     bool reached = false;
     int evaluations = 0;
-    std::size_t impossible = 0;                    ///< places that could not be
+    std::size_t impossible = 0;  ///< places that could not be
 };
 
 std::string placeText(const PlaceReport& place, const std::string& scene);

@@ -9,7 +9,7 @@
 namespace keyfall {
 namespace {
 
-constexpr double kNear = 0.35;        ///< of what a target may be off: closer is below the noise
+constexpr double kNear = 0.35;  ///< of what a target may be off: closer is below the noise
 constexpr double kSmallestGap = 0.004;
 
 class Search {
@@ -18,8 +18,10 @@ class Search {
 
     std::vector<Trial> run() {
         scan();
-        if (!done_ && task_.keys == 1 && task_.sides == std::vector<int>{0}) bracket();
-        else if (!done_) descend();
+        if (!done_ && task_.keys == 1 && task_.sides == std::vector<int>{0})
+            bracket();
+        else if (!done_)
+            descend();
         return trials_;
     }
 
@@ -27,12 +29,15 @@ class Search {
     bool isNear(const Trial& t) const {
         for (std::size_t i = 0; i < t.off.size(); ++i) {
             const int side = task_.sides[i];
-            if (side == 0 ? std::abs(t.off[i]) > kNear : missOfSide(side, t.off[i]) != 0.0 || t.off[i] == 0.0) return false;
+            if (side == 0 ? std::abs(t.off[i]) > kNear
+                          : missOfSide(side, t.off[i]) != 0.0 || t.off[i] == 0.0)
+                return false;
         }
         return t.possible();
     }
 
-    /// Evaluates; the copy is the trial. Sets `done_` when it is near enough or nothing more may be asked.
+    /// Evaluates; the copy is the trial. Sets `done_` when it is near enough or nothing more may be
+    /// asked.
     std::optional<Trial> tryAt(const std::vector<double>& at) {
         std::optional<Trial> t = done_ ? std::nullopt : task_.evaluate(at);
         if (t) trials_.push_back(*t);
@@ -43,7 +48,9 @@ class Search {
     const Trial* best() const {
         const Trial* found = nullptr;
         for (const Trial& t : trials_)
-            if (t.possible() && (found == nullptr || missSquared(task_, t) < missSquared(task_, *found))) found = &t;
+            if (t.possible() &&
+                (found == nullptr || missSquared(task_, t) < missSquared(task_, *found)))
+                found = &t;
         return found;
     }
 
@@ -56,7 +63,8 @@ class Search {
                 std::vector<double> at;
                 std::size_t rest = i;
                 for (std::size_t k = 0; k < task_.keys; ++k, rest /= steps)
-                    at.insert(at.begin(), static_cast<double>(rest % steps) / static_cast<double>(steps - 1));
+                    at.insert(at.begin(),
+                              static_cast<double>(rest % steps) / static_cast<double>(steps - 1));
                 tryAt(at);
             }
             return;
@@ -82,7 +90,8 @@ class Search {
 
     std::vector<Trial> sorted() const {
         std::vector<Trial> all = trials_;
-        std::stable_sort(all.begin(), all.end(), [](const Trial& a, const Trial& b) { return a.at[0] < b.at[0]; });
+        std::stable_sort(all.begin(), all.end(),
+                         [](const Trial& a, const Trial& b) { return a.at[0] < b.at[0]; });
         return all;
     }
 
@@ -92,19 +101,22 @@ class Search {
             std::size_t pair = all.size();
             double least = HUGE_VAL;
             for (std::size_t i = 0; i + 1 < all.size(); ++i) {
-                const bool crosses = all[i].possible() && all[i + 1].possible() && all[i].off[0] * all[i + 1].off[0] < 0.0;
+                const bool crosses = all[i].possible() && all[i + 1].possible() &&
+                                     all[i].off[0] * all[i + 1].off[0] < 0.0;
                 const double gap = all[i + 1].at[0] - all[i].at[0];
                 if (!crosses || gap < kSmallestGap) continue;
                 const double size = std::abs(all[i].off[0]) + std::abs(all[i + 1].off[0]);
                 if (size < least) least = size, pair = i;
             }
-            if (pair < all.size()) falsePosition(all[pair], all[pair + 1]);
-            else if (!halveGap(all)) return;
+            if (pair < all.size())
+                falsePosition(all[pair], all[pair + 1]);
+            else if (!halveGap(all))
+                return;
         }
     }
 
-    /// Illinois: an end that stays twice counts half, so that both ends come nearer (Dowell and Jarratt,
-    /// BIT 11, 1971; from memory).
+    /// Illinois: an end that stays twice counts half, so that both ends come nearer (Dowell and
+    /// Jarratt, BIT 11, 1971; from memory).
     void falsePosition(const Trial& left, const Trial& right) {
         double a = left.at[0], b = right.at[0], fa = left.off[0], fb = right.off[0];
         int stayed = 0;
@@ -112,7 +124,8 @@ class Search {
             const auto t = tryAt({a + (b - a) * std::clamp(fa / (fa - fb), 0.02, 0.98)});
             if (!t || !t->possible()) return;
             const double f = t->off[0];
-            if (t->at[0] <= a || t->at[0] >= b) return;  // nothing lies between two values that a person would set
+            if (t->at[0] <= a || t->at[0] >= b)
+                return;  // nothing lies between two values that a person would set
             if (f * fb > 0.0) {
                 b = t->at[0], fb = f;
                 if (stayed < 0) fa *= 0.5;
@@ -125,7 +138,8 @@ class Search {
         }
     }
 
-    /// The wider gap beside the best trial; impossible places are neighbours too. False: none is left.
+    /// The wider gap beside the best trial; impossible places are neighbours too. False: none is
+    /// left.
     bool halveGap(const std::vector<Trial>& all) {
         const Trial* found = best();
         if (found == nullptr) return halveWidest(all);
@@ -158,7 +172,10 @@ class Search {
         double radius = 0.5;
         for (int i = 0; i < 60 && !done_ && radius > 0.5 * kSmallestGap; ++i) {
             const Trial* from = best();
-            if (from == nullptr) { tryAt(halton(trials_.size() + 7)); continue; }
+            if (from == nullptr) {
+                tryAt(halton(trials_.size() + 7));
+                continue;
+            }
             const double before = missSquared(task_, *from);
             const auto t = tryAt(modelMinimum(task_, trials_, *from, radius));
             if (!t) return;
@@ -176,7 +193,8 @@ class Search {
 
 double missSquared(const SearchTask& task, const Trial& trial) {
     double sum = 0.0;
-    for (std::size_t i = 0; i < trial.off.size(); ++i) sum += missOfSide(task.sides[i], trial.off[i]) * missOfSide(task.sides[i], trial.off[i]);
+    for (std::size_t i = 0; i < trial.off.size(); ++i)
+        sum += missOfSide(task.sides[i], trial.off[i]) * missOfSide(task.sides[i], trial.off[i]);
     return sum;
 }
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "relit.h"
+#include "scene/photo.h"
 
 namespace keyfall {
 namespace {
@@ -21,7 +21,14 @@ std::string partAfter(const std::string& path, const std::string& start) {
 std::string poweredLight(const VariedKey& key) {
     const std::string rest = partAfter(key.facts.path, "light.");
     const std::size_t dot = rest.find('.');
-    return key.facts.type == Type::power && dot != std::string::npos && rest.substr(dot) == ".power" ? rest.substr(0, dot) : "";
+    return key.facts.type == Type::power && dot != std::string::npos && rest.substr(dot) == ".power"
+               ? rest.substr(0, dot)
+               : "";
+}
+
+bool isSame(const std::vector<VariedValue>& a, const std::vector<VariedValue>& b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                      [](const VariedValue& x, const VariedValue& y) { return x.text == y.text; });
 }
 
 bool isLogarithmic(const VariedKey& key) {
@@ -30,14 +37,21 @@ bool isLogarithmic(const VariedKey& key) {
 
 }  // namespace
 
-PlaceTrials::PlaceTrials(SetReader& reader, const Options& options, std::vector<VariedKey> keys, std::vector<Want> wants)
-    : reader_(reader), options_(options), keys_(std::move(keys)), wants_(std::move(wants)), start_s_(steadySeconds()) {
-    std::stable_partition(keys_.begin(), keys_.end(), [](const VariedKey& k) { return poweredLight(k).empty(); });
+PlaceTrials::PlaceTrials(SetReader& reader, const Options& options, std::vector<VariedKey> keys,
+                         std::vector<Want> wants)
+    : reader_(reader),
+      options_(options),
+      keys_(std::move(keys)),
+      wants_(std::move(wants)),
+      start_s_(steadySeconds()) {
+    std::stable_partition(keys_.begin(), keys_.end(),
+                          [](const VariedKey& k) { return poweredLight(k).empty(); });
 }
 
 double PlaceTrials::scaleOf(std::size_t k, double at) const {
     const VariedKey& key = keys_[k];
-    const double x = isLogarithmic(key) ? key.low * std::pow(key.high / key.low, at) : key.low + (key.high - key.low) * at;
+    const double x = isLogarithmic(key) ? key.low * std::pow(key.high / key.low, at)
+                                        : key.low + (key.high - key.low) * at;
     return std::clamp(x, key.low, key.high);
 }
 
@@ -63,36 +77,39 @@ std::vector<double> PlaceTrials::start() const {
 
 std::vector<int> PlaceTrials::sides() const {
     std::vector<int> sides;
-    for (const Want& w : wants_) sides.push_back(w.is == Want::Is::equal ? 0 : w.is == Want::Is::below ? -1 : 1);
+    for (const Want& w : wants_)
+        sides.push_back(w.is == Want::Is::equal ? 0 : w.is == Want::Is::below ? -1 : 1);
     return sides;
 }
 
 SetChange PlaceTrials::changeAt(const std::vector<VariedValue>& values) const {
     SetChange change;
-    for (std::size_t k = 0; k < keys_.size(); ++k) change.set.push_back(keys_[k].setOption(values[k]));
+    for (std::size_t k = 0; k < keys_.size(); ++k)
+        change.set.push_back(keys_[k].setOption(values[k]));
     return change;
 }
 
-/// A default side may change its name with the light, and a depth or what clips is more than readings.
+/// Depths and what clips are more than readings: for them the set is metered again.
 bool PlaceTrials::onlyRelights(std::size_t k) const {
     const std::string light = poweredLight(keys_[k]);
-    const auto sums = [](const Want& w) { return needsPicture(w.figure) || needsEdges(w.figure); };
-    if (light.empty() || last_ == nullptr || last_->scene.probesAreDefault || std::any_of(wants_.begin(), wants_.end(), sums)) return false;
-    return std::any_of(last_->scene.lights.begin(), last_->scene.lights.end(), [&](const Light& l) { return l.name == light && l.strength() > 0.0; });
+    const auto more = [](const Want& w) {
+        return needsPicture(w.figure) || w.figure.name == "depth";
+    };
+    return !light.empty() && std::none_of(wants_.begin(), wants_.end(), more);
 }
 
 void PlaceTrials::relightTo(const std::vector<VariedValue>& values) {
-    last_->report.readings = lastReadings_;
-    for (ProbeReading& r : last_->report.readings) {
-        std::vector<double> factor(r.byLight.size(), 1.0);
-        for (std::size_t k = 0; k < keys_.size(); ++k)
-            for (std::size_t l = 0; l < factor.size(); ++l)
-                if (r.byLight[l].light == poweredLight(keys_[k])) factor[l] *= std::exp2(values[k].x - lastValues_[k].x);
-        r = relit(std::move(r), factor);
-    }
+    for (std::size_t k = 0; k < keys_.size(); ++k)
+        for (Light& light : last_->scene.lights)
+            if (light.name == poweredLight(keys_[k])) {
+                light.power_stops = values[k].x;
+                light.powerText = canonicalPower(values[k].x);
+            }
+    readAgain(last_->scene, last_->report.readings);
 }
 
-std::unique_ptr<MeteredSet> PlaceTrials::meteredAt(const std::vector<VariedValue>& values, bool needsCamera, std::string& why) {
+std::unique_ptr<MeteredSet> PlaceTrials::meteredAt(const std::vector<VariedValue>& values,
+                                                   bool needsCamera, std::string& why) {
     auto scene = reader_.readQuietly(changeAt(values), why, needsCamera);
     if (!scene) return nullptr;
     ++evaluations_;
@@ -112,7 +129,8 @@ std::vector<std::optional<Measured>> PlaceTrials::resultsOf(const MeteredSet& se
 PlacedTrial PlaceTrials::placedAt(const std::vector<VariedValue>& values) {
     PlacedTrial placed{values, {}, {}};
     bool stands = last_ != nullptr;
-    for (std::size_t k = 0; k < keys_.size() && stands; ++k) stands = values[k].text == lastValues_[k].text || onlyRelights(k);
+    for (std::size_t k = 0; k < keys_.size() && stands; ++k)
+        stands = values[k].text == lastValues_[k].text || onlyRelights(k);
     if (stands) {
         relightTo(values);
     } else {
@@ -123,29 +141,40 @@ PlacedTrial PlaceTrials::placedAt(const std::vector<VariedValue>& values) {
             placed.why = e.what();
         }
         if (last_ == nullptr) return placed;
-        lastReadings_ = last_->report.readings;
         lastValues_ = values;
     }
     placed.results = resultsOf(*last_);
-    if (std::any_of(placed.results.begin(), placed.results.end(), [](const auto& m) { return !m; })) placed.why = "there is no reading of it there";
+    if (std::any_of(placed.results.begin(), placed.results.end(), [](const auto& m) { return !m; }))
+        placed.why = "there is no reading of it there";
     return placed;
 }
 
 std::optional<Trial> PlaceTrials::evaluate(const std::vector<double>& at) {
     const auto left_s = timeLeft_s(options_, start_s_);
     const auto stop = [] { return interruptFlag().load(); };
-    if (stop() || (left_s && *left_s <= 0.0 && evaluations_ > 0) || evaluations_ >= kMostEvaluations - 1 || ++tries_ > kMostTries) return {};
+    if (stop() || (left_s && *left_s <= 0.0 && evaluations_ > 0) ||
+        evaluations_ >= kMostEvaluations - 1 || ++tries_ > kMostTries)
+        return {};
     Trial trial;
     std::vector<VariedValue> values;
     for (std::size_t k = 0; k < keys_.size(); ++k) {
         values.push_back(keys_[k].at(scaleOf(k, at[k])));
         trial.at.push_back(shareOf(k, values[k].x));
     }
+    // Steps may come back to what rounding makes the same place.
+    for (std::size_t i = 0; i < trials_.size(); ++i)
+        if (isSame(trials_[i].values, values)) {
+            trials_.push_back(PlacedTrial(trials_[i]));
+            searched_.push_back(Trial(searched_[i]));
+            return searched_.back();
+        }
     PlacedTrial placed = placedAt(values);
     if (stop()) return {};
     if (placed.why.empty())
-        for (std::size_t w = 0; w < wants_.size(); ++w) trial.off.push_back(offBy(wants_[w], *placed.results[w]));
+        for (std::size_t w = 0; w < wants_.size(); ++w)
+            trial.off.push_back(offBy(wants_[w], *placed.results[w]));
     trials_.push_back(std::move(placed));
+    searched_.push_back(trial);
     return trial;
 }
 

@@ -1,5 +1,6 @@
-// A series: readings of one set over the values of one key or two. What `series` measures, merges, prints
-// and plots. Not here: the command line (command_series.cpp), how figures are found (figure.h).
+// A series: readings of one set over the values of one key or two. What `series` measures, merges,
+// prints and plots. Not here: the command line (command_series.cpp), how figures are found
+// (figure.h).
 #pragma once
 
 #include <cstdint>
@@ -19,8 +20,8 @@ namespace keyfall {
 
 struct SeriesKey {
     std::string key, unit;
-    bool isNumber = true;             ///< false: words, one beside the other on the plot
-    bool asText = false;              ///< powers and times: the JSON keeps them as they are written
+    bool isNumber = true;  ///< false: words, one beside the other on the plot
+    bool asText = false;   ///< powers and times: the JSON keeps them as they are written
     std::vector<VariedValue> values;
 };
 
@@ -33,11 +34,11 @@ struct SeriesRow {
 struct Series {
     std::string scene, title, quality;
     std::uint32_t seed = 1;
-    std::vector<SeriesKey> keys;      ///< one or two
+    std::vector<SeriesKey> keys;  ///< one or two
     std::vector<std::string> read, units;
-    std::string part;                 ///< "2/8"; empty: all of it
+    std::string part;  ///< "2/8"; empty: all of it
     Stopped stopped = Stopped::no;
-    std::vector<SeriesRow> rows;      ///< by index
+    std::vector<SeriesRow> rows;  ///< by index
 
     std::size_t count() const;
     const VariedValue& value(std::size_t index, std::size_t key) const;
@@ -52,21 +53,24 @@ struct SeriesRun {
     std::vector<VariedKey> keys;
     std::vector<Figure> figures;
     SeriesPart part;
-    bool pictures = false;            ///< a tile for each row
+    bool pictures = false;  ///< a tile for each row
 };
 
-/// Reads, meters and forgets one form after the other; stops between rows when the time is up, within one
-/// by Ctrl-C, whose row is then dropped. Fills `plan.rows`, `plan.stopped` and, when asked for, `tiles`.
-void runSeries(const SeriesRun& run, SetReader& reader, const Options& options, Series& plan, std::vector<SheetTile>& tiles);
+/// Reads, meters and forgets one form after the other; stops between rows when the time is up,
+/// within one by Ctrl-C, whose row is then dropped. Fills `plan.rows`, `plan.stopped` and, when
+/// asked for, `tiles`.
+void runSeries(const SeriesRun& run, SetReader& reader, const Options& options, Series& plan,
+               std::vector<SheetTile>& tiles);
 
-std::string seriesText(const Series& series);           ///< series_table.cpp
-std::string seriesCsv(const Series& series);            ///< comma, point, quotes as RFC 4180; lines end in LF
-nlohmann::ordered_json seriesJson(const Series& series);///< series_json.cpp
+std::string seriesText(const Series& series);  ///< series_table.cpp
+std::string seriesCsv(const Series& series);  ///< comma, point, quotes as RFC 4180; lines end in LF
+nlohmann::ordered_json seriesJson(const Series& series);  ///< series_json.cpp
 /// What seriesJson wrote; every number as it was. Throws BadSeriesFile.
 Series seriesOfJson(const std::string& file);
 /// All rows from the parts. Throws BadSeriesFile: parts of different series, rows twice or missing.
 Series mergedSeries(const std::vector<std::string>& files);
-/// .svg or .png: each figure against the first key, a curve for each value of the second. series_plot.cpp
+/// .svg or .png: each figure against the first key, a curve for each value of the second.
+/// series_plot.cpp
 void plotSeries(const Series& series, const std::string& file);
 
 /// A file that is no part of this series; exit code 4.

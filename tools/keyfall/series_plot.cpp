@@ -1,5 +1,6 @@
-// A series as curves: each figure against the first key, a curve for each value of the second, the 95 %
-// interval as a bar at each point. Not here: the numbers (series.cpp), the drawing library (plot_canvas.h).
+// A series as curves: each figure against the first key, a curve for each value of the second, the
+// 95 % interval as a bar at each point. Not here: the numbers (series.cpp), the drawing library
+// (plot_canvas.h).
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -11,7 +12,8 @@
 namespace keyfall {
 namespace {
 
-constexpr double kLeft = 100.0, kPlotWidth = 640.0, kPlotHeight = 250.0, kTop = 90.0, kPanel = 350.0;
+constexpr double kLeft = 100.0, kPlotWidth = 640.0, kPlotHeight = 250.0, kTop = 90.0,
+                 kPanel = 350.0;
 constexpr int kWidth_px = 960;
 constexpr Pen kFrame{0.4, 1.0, 0.0};
 constexpr Pen kGrid{0.85, 1.0, 0.0};
@@ -71,7 +73,8 @@ void drawKeyAxis(const Panel& p, const SeriesKey& key) {
         p.canvas.text(foot + glm::dvec2(0.0, 16.0), key.values[i].text, 13.0, Anchor::middle);
     }
     const std::string unit = key.asText || key.unit.empty() ? "" : ", " + key.unit;
-    p.canvas.text({kLeft + 0.5 * kPlotWidth, p.top + kPlotHeight + 38.0}, key.key + unit, 14.0, Anchor::middle, 0.3);
+    p.canvas.text({kLeft + 0.5 * kPlotWidth, p.top + kPlotHeight + 38.0}, key.key + unit, 14.0,
+                  Anchor::middle, 0.3);
 }
 
 void drawFigureAxis(const Panel& p) {
@@ -81,11 +84,14 @@ void drawFigureAxis(const Panel& p) {
         const double height = p.at(p.x.low, v).y;
         p.canvas.line({{kLeft, height}, {kLeft + kPlotWidth, height}}, kGrid);
         // -0.0 is 0.
-        p.canvas.text({kLeft - 8.0, height}, fmt::format("{:.{}f}", std::abs(v) < 1e-9 * step ? 0.0 : v, digits), 13.0, Anchor::end);
+        p.canvas.text({kLeft - 8.0, height},
+                      fmt::format("{:.{}f}", std::abs(v) < 1e-9 * step ? 0.0 : v, digits), 13.0,
+                      Anchor::end);
     }
 }
 
-/// Curves differ by dashes, so that a print in black tells them apart, and carry their value at the end.
+/// Curves differ by dashes, so that a print in black tells them apart, and carry their value at the
+/// end.
 void drawCurve(const Panel& p, const Series& series, std::size_t figure, std::size_t curve) {
     const std::size_t n = series.keys[0].values.size();
     const bool joined = series.keys[0].isNumber;
@@ -105,7 +111,10 @@ void drawCurve(const Panel& p, const Series& series, std::size_t figure, std::si
     });
     for (const SeriesRow& row : rows) {
         const auto& m = row.readings[figure];
-        if (!m) { draw(); continue; }
+        if (!m) {
+            draw();
+            continue;
+        }
         const double x = series.value(row.index, 0).x;
         p.canvas.line({p.at(x, m->interval95.low), p.at(x, m->interval95.high)}, {0.3, 3.0, 0.0});
         p.canvas.circle(p.at(x, m->value), 3.0, {0.0, 1.2, 0.0});
@@ -113,7 +122,9 @@ void drawCurve(const Panel& p, const Series& series, std::size_t figure, std::si
         last = line.back();
     }
     draw();
-    if (series.keys.size() > 1 && last) p.canvas.label(*last + glm::dvec2(12.0, 0.0), series.keys[1].values[curve].text, 13.0, Anchor::start);
+    if (series.keys.size() > 1 && last)
+        p.canvas.label(*last + glm::dvec2(12.0, 0.0), series.keys[1].values[curve].text, 13.0,
+                       Anchor::start);
 }
 
 }  // namespace
@@ -122,14 +133,22 @@ void plotSeries(const Series& series, const std::string& file) {
     const auto panels = static_cast<double>(series.read.size());
     Canvas canvas(file, kWidth_px, static_cast<int>(kTop + kPanel * panels));
     canvas.text({40.0, 30.0}, series.title.empty() ? series.scene : series.title, 18.0);
-    canvas.text({40.0, 54.0}, series.keys.size() > 1 ? "a curve for each " + series.keys[1].key + "; bars are 95 % intervals"
-                                                     : "bars are 95 % intervals", 14.0, Anchor::start, 0.3);
+    canvas.text({40.0, 54.0},
+                series.keys.size() > 1
+                    ? "a curve for each " + series.keys[1].key + "; bars are 95 % intervals"
+                    : "bars are 95 % intervals",
+                14.0, Anchor::start, 0.3);
     for (std::size_t f = 0; f < series.read.size(); ++f) {
-        const Panel p{canvas, kTop + kPanel * static_cast<double>(f) + 22.0, axisOfKey(series.keys[0]), axisOfFigure(series, f)};
-        canvas.text({kLeft, p.top - 14.0}, series.read[f] + (series.units[f].empty() ? "" : ", " + series.units[f]), 15.0);
+        const Panel p{canvas, kTop + kPanel * static_cast<double>(f) + 22.0,
+                      axisOfKey(series.keys[0]), axisOfFigure(series, f)};
+        canvas.text({kLeft, p.top - 14.0},
+                    series.read[f] + (series.units[f].empty() ? "" : ", " + series.units[f]), 15.0);
         drawKeyAxis(p, series.keys[0]);
         drawFigureAxis(p);
-        canvas.line({{kLeft, p.top}, {kLeft, p.top + kPlotHeight}, {kLeft + kPlotWidth, p.top + kPlotHeight}}, kFrame);
+        canvas.line({{kLeft, p.top},
+                     {kLeft, p.top + kPlotHeight},
+                     {kLeft + kPlotWidth, p.top + kPlotHeight}},
+                    kFrame);
         const std::size_t curves = series.keys.size() > 1 ? series.keys[1].values.size() : 1;
         for (std::size_t c = 0; c < curves; ++c) drawCurve(p, series, f, c);
     }

@@ -1,4 +1,5 @@
-// A series as lines for people and as CSV. Not here: JSON (series_json.cpp), plots (series_plot.cpp).
+// A series as lines for people and as CSV. Not here: JSON (series_json.cpp), plots
+// (series_plot.cpp).
 #include <fmt/core.h>
 
 #include <algorithm>
@@ -10,8 +11,9 @@ namespace {
 
 /// Letters, not bytes: a byte 10xxxxxx goes on with the letter before it.
 std::size_t width(const std::string& text) {
-    return static_cast<std::size_t>(
-        std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xc0U) != 0x80U; }));
+    return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) {
+        return (static_cast<unsigned char>(c) & 0xc0U) != 0x80U;
+    }));
 }
 
 using Cells = std::vector<std::string>;
@@ -27,7 +29,8 @@ std::string aligned(const std::vector<Cells>& lines) {
     for (const Cells& line : lines) {
         std::string row;
         for (std::size_t c = 0; c < line.size(); ++c)
-            row += std::string(c > 0 ? 2 : 0, ' ') + std::string(most[c] - width(line[c]), ' ') + line[c];
+            row += std::string(c > 0 ? 2 : 0, ' ') + std::string(most[c] - width(line[c]), ' ') +
+                   line[c];
         row.erase(row.find_last_not_of(' ') + 1);
         text += row + "\n";
     }
@@ -50,9 +53,10 @@ std::string csvLine(const Cells& cells) {
 }  // namespace
 
 std::string seriesText(const Series& series) {
-    std::string text = fmt::format("{} · {} rows{} · {} · seed {}\n", series.scene, series.rows.size(),
-                                   series.rows.size() < series.count() ? fmt::format(" of {}", series.count()) : "",
-                                   series.quality, series.seed);
+    std::string text = fmt::format(
+        "{} · {} rows{} · {} · seed {}\n", series.scene, series.rows.size(),
+        series.rows.size() < series.count() ? fmt::format(" of {}", series.count()) : "",
+        series.quality, series.seed);
     std::vector<Cells> lines(2);
     for (const SeriesKey& k : series.keys) {
         lines[0].push_back(k.key);
@@ -65,9 +69,13 @@ std::string seriesText(const Series& series) {
     std::string impossible;
     for (const SeriesRow& row : series.rows) {
         Cells cells;
-        for (std::size_t k = 0; k < series.keys.size(); ++k) cells.push_back(series.value(row.index, k).text);
-        if (!row.why.empty()) impossible += fmt::format("{} cannot be: {}\n", fmt::format("{}", fmt::join(cells, ", ")), row.why);
-        for (const auto& m : row.readings) cells.push_back(m ? shownMeasured(*m) : row.why.empty() ? "no reading" : "-");
+        for (std::size_t k = 0; k < series.keys.size(); ++k)
+            cells.push_back(series.value(row.index, k).text);
+        if (!row.why.empty())
+            impossible += fmt::format("{} cannot be: {}\n",
+                                      fmt::format("{}", fmt::join(cells, ", ")), row.why);
+        for (const auto& m : row.readings)
+            cells.push_back(m ? shownMeasured(*m) : row.why.empty() ? "no reading" : "-");
         lines.push_back(cells);
     }
     return text + aligned(lines) + impossible;
@@ -77,7 +85,8 @@ std::string seriesCsv(const Series& series) {
     Cells head;
     for (const SeriesKey& k : series.keys) head.push_back(k.key);
     for (std::size_t f = 0; f < series.read.size(); ++f) {
-        head.push_back(series.read[f] + (series.units[f].empty() ? "" : " [" + series.units[f] + "]"));
+        head.push_back(series.read[f] +
+                       (series.units[f].empty() ? "" : " [" + series.units[f] + "]"));
         head.push_back(series.read[f] + " low");
         head.push_back(series.read[f] + " high");
     }
@@ -85,9 +94,11 @@ std::string seriesCsv(const Series& series) {
     std::string text = csvLine(head);
     for (const SeriesRow& row : series.rows) {
         Cells cells;
-        for (std::size_t k = 0; k < series.keys.size(); ++k) cells.push_back(series.value(row.index, k).text);
+        for (std::size_t k = 0; k < series.keys.size(); ++k)
+            cells.push_back(series.value(row.index, k).text);
         for (const auto& m : row.readings)
-            for (const double x : {m ? m->value : 0.0, m ? m->interval95.low : 0.0, m ? m->interval95.high : 0.0})
+            for (const double x :
+                 {m ? m->value : 0.0, m ? m->interval95.low : 0.0, m ? m->interval95.high : 0.0})
                 cells.push_back(m ? fmt::format("{}", x) : "");
         cells.push_back(row.why);
         text += csvLine(cells);

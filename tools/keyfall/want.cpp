@@ -17,7 +17,9 @@ constexpr double kPointsOff = 0.2;
 
 std::string trimmed(const std::string& text) {
     const std::size_t begin = text.find_first_not_of(" \t");
-    return begin == std::string::npos ? "" : text.substr(begin, text.find_last_not_of(" \t") - begin + 1);
+    return begin == std::string::npos
+               ? ""
+               : text.substr(begin, text.find_last_not_of(" \t") - begin + 1);
 }
 
 /// Units that people write for the figure's own.
@@ -30,26 +32,32 @@ bool isUnit(const Figure& figure, const std::string& said) {
     return (figure.name == "kf_f" || figure.name == "k_f") && said == ":1";
 }
 
-[[noreturn]] void refuse(const std::string& text, const std::string& found, const std::string& allowed) {
+[[noreturn]] void refuse(const std::string& text, const std::string& found,
+                         const std::string& allowed) {
     throw CommandLineError(fmt::format("--want \"{}\": {}; {}", text, found, allowed));
 }
 
 double valueIn(const Want& want, const std::string& said) {
     if (want.figure.name == "reading") {
         const auto aperture = parseApertureReading(said);
-        if (!aperture) refuse(want.text, fmt::format("\"{}\" is no f-number", said), "allowed: f/11, 11, \"f/8 7/10\"");
+        if (!aperture)
+            refuse(want.text, fmt::format("\"{}\" is no f-number", said),
+                   "allowed: f/11, 11, \"f/8 7/10\"");
         return *aperture;
     }
     char* end = nullptr;
     const double value = std::strtod(said.c_str(), &end);
     if (end == said.c_str() || !std::isfinite(value))
-        refuse(want.text, fmt::format("\"{}\" is no number", said), "allowed: a number with or without its unit; for example = 2 stops");
+        refuse(want.text, fmt::format("\"{}\" is no number", said),
+               "allowed: a number with or without its unit; for example = 2 stops");
     if (!isUnit(want.figure, trimmed(end)))
-        refuse(want.text, fmt::format("\"{}\" is not the unit of {}", trimmed(end), want.figure.name),
-               unitOf(want.figure).empty() ? "this one has none" : "allowed: " + unitOf(want.figure));
+        refuse(
+            want.text, fmt::format("\"{}\" is not the unit of {}", trimmed(end), want.figure.name),
+            unitOf(want.figure).empty() ? "this one has none" : "allowed: " + unitOf(want.figure));
     const bool positive = unitOf(want.figure) != "stops";
     if (positive && !(value > 0.0 || (unitOf(want.figure) == "%" && value == 0.0)))
-        refuse(want.text, fmt::format("{} is never {:g}", want.figure.name, value), "allowed: above 0");
+        refuse(want.text, fmt::format("{} is never {:g}", want.figure.name, value),
+               "allowed: above 0");
     return value;
 }
 
@@ -61,9 +69,14 @@ Want parseWant(const std::string& text) {
     Want want;
     want.figure = parseFigure(text.substr(0, sign), "--want");
     want.text = text;
-    if (sign == std::string::npos) refuse(text, "there is no target", "needed: =, < or > and a value; for example " + want.figure.text + " = 2");
-    if (text.find_first_not_of(" \t", close + 1) != sign) refuse(text, "something stands before the sign", "allowed: FIGURE = VALUE");
-    want.is = text[sign] == '<' ? Want::Is::below : text[sign] == '>' ? Want::Is::above : Want::Is::equal;
+    if (sign == std::string::npos)
+        refuse(text, "there is no target",
+               "needed: =, < or > and a value; for example " + want.figure.text + " = 2");
+    if (text.find_first_not_of(" \t", close + 1) != sign)
+        refuse(text, "something stands before the sign", "allowed: FIGURE = VALUE");
+    want.is = text[sign] == '<'   ? Want::Is::below
+              : text[sign] == '>' ? Want::Is::above
+                                  : Want::Is::equal;
     // <= and >= mean the same here: no figure is sure to its last digit.
     const std::size_t from = sign + (want.is != Want::Is::equal && text[sign + 1] == '=' ? 2 : 1);
     const std::string said = trimmed(text.substr(from));
@@ -73,13 +86,17 @@ Want parseWant(const std::string& text) {
 }
 
 double offBy(const Want& want, const Measured& m) {
-    const double value = want.is == Want::Is::equal ? m.value : want.is == Want::Is::below ? m.interval95.high : m.interval95.low;
+    const double value = want.is == Want::Is::equal   ? m.value
+                         : want.is == Want::Is::below ? m.interval95.high
+                                                      : m.interval95.low;
     const std::string unit = unitOf(want.figure);
     if (unit == "stops") return (value - want.target) / kStopsOff;
     if (unit == "%") return (value - want.target) / std::max(kPointsOff, kShareOff * want.target);
-    // Logarithms: halving and doubling are as far, and light against distance is nearly a straight line.
+    // Logarithms: halving and doubling are as far, and light against distance is nearly a straight
+    // line.
     const double ratio = std::max(value, 1e-9) / want.target;
-    return want.figure.name == "reading" ? 2.0 * std::log2(ratio) / kStopsOff : std::log(ratio) / std::log(1.0 + kShareOff);
+    return want.figure.name == "reading" ? 2.0 * std::log2(ratio) / kStopsOff
+                                         : std::log(ratio) / std::log(1.0 + kShareOff);
 }
 
 double missOf(const Want& want, double off) {
