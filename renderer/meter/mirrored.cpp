@@ -62,14 +62,13 @@ void count(Counts& counts, const MirrorPicture& mirrored, std::size_t pixel) {
     share.luminous_percent += mirrored.luminous[pixel];
 }
 
-/// "product" or "product/material".
+}  // namespace
+
 bool isInArea(const Scene& scene, const VisiblePicture& seen, std::size_t pixel, std::string_view area) {
     if (!showsProduct(scene, seen, pixel)) return false;
     const std::string product = nameOfObject(scene, seen.object[pixel]);
     return area == product || area == product + "/" + scene.materials[seen.material[pixel]].name;
 }
-
-}  // namespace
 
 bool isGlossy(const Material& m) {
     const bool hasLobe = m.base == Base::metal || m.base == Base::plastic || m.base == Base::glass;

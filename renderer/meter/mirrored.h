@@ -41,6 +41,9 @@ struct MirrorFace {
 /// One for each product and glossy material that is seen, in the order of the scene.
 std::vector<MirrorFace> mirrorTable(const VisiblePicture& seen, const MirrorPicture& mirrored);
 
+/// Whether the pixel shows the area: "product" or "product/material".
+bool isInArea(const Scene& scene, const VisiblePicture& seen, std::size_t pixel, std::string_view area);
+
 /// `mirrors(OBJECT, AREA)`: % of the area's visible surface whose mirror direction meets the object. Of a
 /// light the luminous side counts: the lamp, the mouth, the front. AREA is "product" or
 /// "product/material". A matt part of the area counts as surface that mirrors nothing. Whether the light

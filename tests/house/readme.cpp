@@ -101,7 +101,7 @@ TEST_CASE("readme: every option of the commands is in the table, and no other", 
     const std::string table = between(readme(), "| option |", "Progress with");
     REQUIRE_FALSE(table.empty());
     std::string help;
-    for (const char* command : {"render", "meter", "settings", "compare", "lamp", "check", "list"}) {
+    for (const char* command : {"render", "meter", "settings", "compare", "series", "place", "lamp", "check", "list"}) {
         const auto ran =
             test::runProgram(std::string(command) + " --help", test::freshFolder("readme"));
         CHECK(ran.exitCode == 0);

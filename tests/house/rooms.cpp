@@ -23,7 +23,7 @@ const std::vector<Room>& rooms() {
         {"tools",
          {"renderer/meter", "renderer/photograph", "renderer/transport", "renderer/stage",
           "renderer/film", "renderer/optics", "scene"},
-         {"glm", "TBB", "fmt", "Embree", "CLI11", "nlohmann-json", "Cairo", "TurboJPEG", "zlib"}},
+         {"glm", "TBB", "fmt", "Embree", "CLI11", "nlohmann-json", "Cairo", "TurboJPEG", "zlib", "NLopt"}},
     };
     return table;
 }
@@ -48,6 +48,7 @@ const std::vector<LibraryHeaders>& libraries() {
         {"Cairo", "fontconfig/"},
         {"TurboJPEG", "turbojpeg.h"},
         {"zlib", "zlib.h"},
+        {"NLopt", "nlopt.hpp"},
     };
     return table;
 }

@@ -11,6 +11,8 @@ int runMeter(const Options& options);
 int runCheck(const Options& options);
 int runCompare(const Options& options);
 int runSettings(const Options& options);
+int runSeries(const Options& options);
+int runPlace(const Options& options);
 int runLamp(const Options& options);
 int runList(const std::string& kind, const Options& options);
 

@@ -20,7 +20,7 @@ namespace {
 
 /// Commands of the contract that a later version brings: known by name, so that nobody takes the
 /// refusal for a typing mistake.
-constexpr std::array kLater = {"series", "place", "watch"};
+constexpr std::array kLater = {"watch"};
 
 /// What the command line asks for; main() runs it after parsing.
 struct Asked {
@@ -71,6 +71,29 @@ void addCommands(CLI::App& app, Asked& asked) {
     compare->footer("Example: keyfall compare caddy_hard_or_soft.toml --variants bowl,softbox --page caddy.html");
     compare->callback([&asked] { asked.run = [&asked] { return runCompare(asked.options); }; });
 
+    CLI::App* series = app.add_subcommand("series", "readings over the values of one key or two: table, CSV, plot, contact sheet");
+    addSeriesOptions(*series, o);
+    addReportOptions(*series, o);
+    addRunOptions(*series, o, "readings aim at ± 0.05, 0.02 or 0.01 stop; more samples on the sheet");
+    addTimeOption(*series, o);
+    addLightsOption(*series, o);
+    addReadingOptions(*series, o);
+    series->footer("Example: keyfall series tea_caddy.toml --vary board.fill.around.distance=10..60/6 --plot card.svg\n"
+                   "         keyfall series tea_caddy.toml --vary light.key.power=1/8..1/1/4 --read \"stops(label)\" --part 2/8 --json part2.json\n"
+                   "         keyfall series --merge part*.json --csv all.csv");
+    series->callback([&asked] { asked.run = [&asked] { return runSeries(asked.options); }; });
+
+    CLI::App* place = app.add_subcommand("place", "key values that reach a target, found in at most 25 evaluations of the readings");
+    addSceneOption(*place, o);
+    addPlaceOptions(*place, o);
+    addReportOptions(*place, o);
+    addRunOptions(*place, o, "readings aim at ± 0.05, 0.02 or 0.01 stop; the picture of --out at 0.2, 0.1 or 0.05");
+    addTimeOption(*place, o);
+    addLightsOption(*place, o);
+    addReadingOptions(*place, o);
+    place->footer("Example: keyfall place tea_caddy.toml --want \"contrast(lit-side, shadow-side) = 2 stops\" --vary board.fill.around.distance=10..60");
+    place->callback([&asked] { asked.run = [&asked] { return runPlace(asked.options); }; });
+
     CLI::App* lamp = app.add_subcommand("lamp", "measures a lamp with its modifier: flux, intensity, angles, evenness, colour");
     addLampOptions(*lamp, o);
     addReportOptions(*lamp, o);
@@ -98,7 +121,7 @@ void addCommands(CLI::App& app, Asked& asked) {
         later->set_help_flag();
         later->callback([&asked, name] {
             asked.run = [name] {
-                fmt::print(stderr, "keyfall: error: command `{}` is not in this version; render, meter, settings, compare, lamp, check and list are\n", name);
+                fmt::print(stderr, "keyfall: error: command `{}` is not in this version; render, meter, settings, compare, series, place, lamp, check and list are\n", name);
                 return static_cast<int>(kBadCommandLine);
             };
         });

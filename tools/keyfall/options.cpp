@@ -154,6 +154,29 @@ void addSettingsOptions(CLI::App& command, Options& o) {
     command.add_option("--rows", s.rows, "how many settings are shown at most; default 8")->check(CLI::Range(1, 100))->type_name("N");
 }
 
+void addSeriesOptions(CLI::App& command, Options& o) {
+    SeriesOptions& s = o.series;
+    command.add_option("SCENE", o.scene, "the scene file; not needed with --merge")->type_name("");
+    command.add_option("--set", o.set, "changes a key, for example light.key.power=1/4; repeatable")->type_name("KEY=VALUE")->take_all();
+    command.add_option("--vary", s.vary, "a key and its values: KEY=10..60/6 (six, both ends in; powers and times in even stops) or KEY=10,15,20; one or two")
+        ->type_name("KEY=VALUES")->take_all()->expected(1);
+    command.add_option("--read", s.read, "a figure: stops(PROBE), contrast(PROBE, PROBE), background(), ...; repeatable")
+        ->type_name("FIGURE")->take_all()->expected(1);
+    command.add_option("--csv", s.csv, "the table as CSV")->type_name("FILE");
+    command.add_option("--plot", s.plot, "each figure against the first key, with its interval; .svg or .png")->type_name("FILE");
+    command.add_option("--sheet", s.sheet, "a contact sheet, a small picture of each row; .png or .svg")->type_name("FILE");
+    command.add_option("--part", s.part, "the second of eight shares of the rows, say; its --json goes to --merge")->type_name("2/8");
+    command.add_option("--merge", s.merge, "puts the JSON of all parts together, in place of a run")->type_name("FILE...")->expected(-1);
+}
+
+void addPlaceOptions(CLI::App& command, Options& o) {
+    command.add_option("--want", o.place.want, "a figure and its target: \"contrast(A, B) = 2 stops\"; =, < or >; repeatable")
+        ->type_name("TARGET")->required()->take_all()->expected(1);
+    command.add_option("--vary", o.series.vary, "a key and its bounds: KEY=10..60; repeatable")
+        ->type_name("KEY=BOUNDS")->required()->take_all()->expected(1);
+    command.add_option("--out", o.out, "also renders the set so placed")->type_name("FILE");
+}
+
 std::optional<double> timeLeft_s(const Options& o, double start_s) {
     if (!o.time_s) return {};
     return std::max(0.0, *o.time_s - (steadySeconds() - start_s));

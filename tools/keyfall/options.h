@@ -40,6 +40,19 @@ struct CompareOptions {
     std::string page, pictures;            ///< file; prefix of files; empty: none
 };
 
+/// What `series` varies, reads and writes.
+struct SeriesOptions {
+    std::vector<std::string> vary, read;  ///< KEY=..., figures; `place` varies too
+    std::string csv, plot, sheet;         ///< files; empty: none
+    std::string part;                     ///< "2/8"; empty: all rows
+    std::vector<std::string> merge;       ///< JSON files of parts
+};
+
+/// What `place` aims at; its keys are SeriesOptions::vary.
+struct PlaceOptions {
+    std::vector<std::string> want;        ///< "contrast(a, b) = 2 stops"
+};
+
 struct Options {
     std::string scene;
     std::vector<std::string> set;
@@ -62,6 +75,8 @@ struct Options {
     LampOptions lamp;
     SettingsOptions settings;
     CompareOptions compare;
+    SeriesOptions series;
+    PlaceOptions place;
 };
 
 /// Noise of the picture (95th percentile) and half width of a reading's interval, in stops.
@@ -78,6 +93,8 @@ void addTimeOption(CLI::App& command, Options& options);   ///< --time
 void addLightsOption(CLI::App& command, Options& options); ///< --lights
 void addLampOptions(CLI::App& command, Options& options);   ///< SCENE or --lamp; the plots, --ies
 void addSettingsOptions(CLI::App& command, Options& options); ///< --probe, --move, --rows
+void addSeriesOptions(CLI::App& command, Options& options);  ///< SCENE or --merge; --vary, --read, outputs, parts
+void addPlaceOptions(CLI::App& command, Options& options);   ///< --want, --vary, --out
 void addPictureOptions(CLI::App& command, Options& options);///< --out, --exr, --maps; --noise, --samples of the picture
 void addCompareOptions(CLI::App& command, Options& options); ///< --variants, --out, --page, --live, --pictures, --difference; --noise, --samples of the pictures
 void addReadingOptions(CLI::App& command, Options& options);///< --noise, --samples of the readings

@@ -27,6 +27,21 @@ void requireGood(cairo_status_t status) {
     if (status != CAIRO_STATUS_SUCCESS) throw std::runtime_error(cairo_status_to_string(status));
 }
 
+/// A copy of the pixels; whoever asks destroys it.
+cairo_surface_t* surfaceOf(const Srgb8Image& image) {
+    cairo_surface_t* pixels = cairo_image_surface_create(CAIRO_FORMAT_RGB24, image.width_px, image.height_px);
+    requireGood(cairo_surface_status(pixels));
+    unsigned char* row = cairo_image_surface_get_data(pixels);
+    const std::uint8_t* rgb = image.rgb.data();
+    for (int y = 0; y < image.height_px; ++y, row += cairo_image_surface_get_stride(pixels))
+        for (int x = 0; x < image.width_px; ++x, rgb += 3) {
+            const std::uint32_t colour = static_cast<std::uint32_t>(rgb[0] << 16 | rgb[1] << 8 | rgb[2]);
+            std::memcpy(row + 4 * x, &colour, sizeof colour);
+        }
+    cairo_surface_mark_dirty(pixels);
+    return pixels;
+}
+
 }  // namespace
 
 struct Canvas::Paper {
@@ -99,19 +114,23 @@ void Canvas::fill(glm::dvec2 corner, glm::dvec2 size, double grey) {
 }
 
 void Canvas::picture(glm::dvec2 corner, const Srgb8Image& image, glm::dvec2 size) {
-    cairo_surface_t* pixels = cairo_image_surface_create(CAIRO_FORMAT_RGB24, image.width_px, image.height_px);
-    requireGood(cairo_surface_status(pixels));
-    unsigned char* row = cairo_image_surface_get_data(pixels);
-    const std::uint8_t* rgb = image.rgb.data();
-    for (int y = 0; y < image.height_px; ++y, row += cairo_image_surface_get_stride(pixels))
-        for (int x = 0; x < image.width_px; ++x, rgb += 3) {
-            const std::uint32_t colour = static_cast<std::uint32_t>(rgb[0] << 16 | rgb[1] << 8 | rgb[2]);
-            std::memcpy(row + 4 * x, &colour, sizeof colour);
-        }
-    cairo_surface_mark_dirty(pixels);
+    cairo_surface_t* pixels = surfaceOf(image);
     cairo_set_source_surface(paper_->pen, pixels, corner.x, corner.y);
     cairo_rectangle(paper_->pen, corner.x, corner.y, size.x, size.y);
     cairo_fill(paper_->pen);
+    cairo_surface_destroy(pixels);
+}
+
+void Canvas::fittedPicture(glm::dvec2 corner, const Srgb8Image& image, glm::dvec2 size) {
+    cairo_surface_t* pixels = surfaceOf(image);
+    cairo_save(paper_->pen);
+    cairo_translate(paper_->pen, corner.x, corner.y);
+    cairo_scale(paper_->pen, size.x / image.width_px, size.y / image.height_px);
+    cairo_set_source_surface(paper_->pen, pixels, 0.0, 0.0);
+    cairo_pattern_set_extend(cairo_get_source(paper_->pen), CAIRO_EXTEND_PAD);  // no paper in its rim
+    cairo_rectangle(paper_->pen, 0.0, 0.0, image.width_px, image.height_px);
+    cairo_fill(paper_->pen);
+    cairo_restore(paper_->pen);
     cairo_surface_destroy(pixels);
 }
 

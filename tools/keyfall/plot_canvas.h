@@ -36,6 +36,8 @@ class Canvas {
     void fill(glm::dvec2 corner, glm::dvec2 size, double grey);
     /// Pixels of the PNG, from the corner on; of `image` the part that `size` has room for.
     void picture(glm::dvec2 corner, const Srgb8Image& image, glm::dvec2 size);
+    /// All of the picture, drawn as large as `size` says.
+    void fittedPicture(glm::dvec2 corner, const Srgb8Image& image, glm::dvec2 size);
     /// `at`: of the letters' middle height, at start, middle or end of the text.
     void text(glm::dvec2 at, const std::string& text, double size, Anchor anchor = Anchor::start, double grey = 0.0);
     /// The same on a patch of paper, so that lines behind it do not cross the letters.

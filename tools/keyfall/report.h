@@ -36,6 +36,7 @@ struct Report {
     std::optional<ClippingShares> clipping;
     std::optional<Measured> evenness_stops; ///< of the backdrop in the picture
     std::optional<Seen> seen;               ///< of a scene with a camera
+    std::optional<ClippedPixels> clippedCoarsely;  ///< pixel by pixel beside `seen`: of a small picture
     std::optional<ShadowEdges> edges;       ///< cast shadows; empty: not measured
     std::optional<double> fullPixels;       ///< share of the picture where a sensor pixel is full
     std::optional<DetailReport> detail;     ///< of `render --detail`

@@ -1,0 +1,24 @@
+// What `place` found, and its two forms. Not here: the search (place_search.h).
+#pragma once
+
+#include <nlohmann/json_fwd.hpp>
+
+#include "place_trials.h"
+
+namespace keyfall {
+
+struct PlaceReport {
+    std::vector<VariedKey> keys;
+    std::vector<Want> wants;
+    std::vector<VariedValue> values;               ///< one a key
+    std::vector<std::string> set;                  ///< as --set takes them
+    std::vector<std::optional<Measured>> results;  ///< one a want
+    bool reached = false;
+    int evaluations = 0;
+    std::size_t impossible = 0;  ///< places that could not be
+};
+
+std::string placeText(const PlaceReport& place, const std::string& scene);
+nlohmann::ordered_json placeJson(const PlaceReport& place);
+
+}  // namespace keyfall
