@@ -92,7 +92,8 @@ void drawFigureAxis(const Panel& p) {
 
 /// Curves differ by dashes, so that a print in black tells them apart, and carry their value at the
 /// end.
-void drawCurve(const Panel& p, const Series& series, std::size_t figure, std::size_t curve) {
+std::optional<glm::dvec2> drawCurve(const Panel& p, const Series& series, std::size_t figure,
+                                    std::size_t curve) {
     const std::size_t n = series.keys[0].values.size();
     const bool joined = series.keys[0].isNumber;
     const std::array<double, 4> dashes = {0.0, 8.0, 3.0, 14.0};
@@ -122,9 +123,20 @@ void drawCurve(const Panel& p, const Series& series, std::size_t figure, std::si
         last = line.back();
     }
     draw();
-    if (series.keys.size() > 1 && last)
-        p.canvas.label(*last + glm::dvec2(12.0, 0.0), series.keys[1].values[curve].text, 13.0,
-                       Anchor::start);
+    return last;
+}
+
+/// The second key's values at the ends of their curves; curves that end in one place share a line.
+void drawCurveNames(const Panel& p, std::vector<std::pair<glm::dvec2, std::string>> ends) {
+    std::stable_sort(ends.begin(), ends.end(),
+                     [](const auto& a, const auto& b) { return a.first.y < b.first.y; });
+    for (std::size_t i = 0; i < ends.size(); ++i) {
+        std::string name = ends[i].second;
+        const glm::dvec2 at = ends[i].first;
+        for (; i + 1 < ends.size() && ends[i + 1].first.y - at.y < 13.0; ++i)
+            name += ", " + ends[i + 1].second;
+        p.canvas.label(at + glm::dvec2(12.0, 0.0), name, 13.0, Anchor::start);
+    }
 }
 
 }  // namespace
@@ -150,7 +162,11 @@ void plotSeries(const Series& series, const std::string& file) {
                      {kLeft + kPlotWidth, p.top + kPlotHeight}},
                     kFrame);
         const std::size_t curves = series.keys.size() > 1 ? series.keys[1].values.size() : 1;
-        for (std::size_t c = 0; c < curves; ++c) drawCurve(p, series, f, c);
+        std::vector<std::pair<glm::dvec2, std::string>> ends;
+        for (std::size_t c = 0; c < curves; ++c)
+            if (const auto end = drawCurve(p, series, f, c); end && series.keys.size() > 1)
+                ends.push_back({*end, series.keys[1].values[c].text});
+        drawCurveNames(p, std::move(ends));
     }
     canvas.write();
 }
