@@ -1,9 +1,8 @@
 #include "renderer/meter/evenness.h"
 
 #include <algorithm>
-#include <array>
-#include <cmath>
 
+#include "renderer/meter/film_patch.h"
 #include "renderer/transport/camera_rays.h"
 
 namespace keyfall {
@@ -11,9 +10,6 @@ namespace {
 
 constexpr int kAcross = 12;
 constexpr int kDown = 8;
-constexpr double kStudent95_df3 = 3.1824463052842629;  // two-sided 95 % (any table of Student's t)
-
-using Replicates = std::array<double, kPictureReplicates>;
 
 struct Square {
     int x0, y0, x1, y1;  ///< pixels [x0, x1) x [y0, y1)
@@ -40,42 +36,22 @@ bool showsBackdropAlone(const Stage& stage, const CameraRays& camera, const Squa
     return true;
 }
 
-/// Mean luminance of the square, replicate by replicate.
-Replicates luminanceOf(const Film& film, const std::vector<LayerMix>& mix, const Square& s) {
-    Replicates sum{};
+FilmPatch patchOf(const Film& film, const std::vector<LayerMix>& mix, const Square& s) {
+    FilmPatch patch(film, mix);
     for (int y = s.y0; y < s.y1; ++y)
-        for (int x = s.x0; x < s.x1; ++x) {
-            const auto pixel = static_cast<std::size_t>(y) * static_cast<std::size_t>(film.width()) + static_cast<std::size_t>(x);
-            const double samples = static_cast<double>(film.samplesAt(pixel)) / kPictureReplicates;
-            if (!(samples > 0.0)) continue;
-            for (std::size_t l = 0; l < mix.size(); ++l)
-                for (std::size_t r = 0; r < sum.size(); ++r)
-                    sum[r] += mix[l].amount * static_cast<double>(film.cell(l, pixel).replicateSum[r]) / samples;
-        }
-    const double pixels = static_cast<double>(s.x1 - s.x0) * static_cast<double>(s.y1 - s.y0);
-    for (double& v : sum) v /= pixels;
-    return sum;
+        for (int x = s.x0; x < s.x1; ++x)
+            patch.add(static_cast<std::size_t>(y) * static_cast<std::size_t>(film.width()) + static_cast<std::size_t>(x));
+    return patch;
 }
 
-double meanOf(const Replicates& r) {
-    double sum = 0.0;
-    for (const double v : r) sum += v;
-    return sum / static_cast<double>(r.size());
-}
-
-/// log2 of the ratio of the means; the interval from the replicates' own ratios.
-std::optional<Measured> stopsBetweenSquares(const Replicates& bright, const Replicates& dark) {
-    Replicates stops{};
-    for (std::size_t r = 0; r < stops.size(); ++r) {
-        if (!(bright[r] > 0.0) || !(dark[r] > 0.0)) return {};
-        stops[r] = std::log2(bright[r] / dark[r]);
-    }
-    const double mean = meanOf(stops);
-    double squares = 0.0;
-    for (const double v : stops) squares += (v - mean) * (v - mean);
-    const double half = kStudent95_df3 * std::sqrt(squares / (kPictureReplicates * (kPictureReplicates - 1)));
-    const double value = std::log2(meanOf(bright) / meanOf(dark));
-    return Measured{value, {value - half, value + half}};
+/// Of the squares the one whose middle is nearest to a place in the picture, in shares of its width and height.
+const Square& nearestTo(const std::vector<Square>& squares, const Film& film, glm::dvec2 place) {
+    const auto distance = [&](const Square& s) {
+        const glm::dvec2 middle(0.5 * (s.x0 + s.x1) / film.width(), 0.5 * (s.y0 + s.y1) / film.height());
+        return glm::length(middle - place);
+    };
+    return *std::min_element(squares.begin(), squares.end(),
+                             [&](const Square& a, const Square& b) { return distance(a) < distance(b); });
 }
 
 }  // namespace
@@ -83,17 +59,19 @@ std::optional<Measured> stopsBetweenSquares(const Replicates& bright, const Repl
 std::optional<Measured> backgroundEvenness_stops(const Stage& stage, const Film& film,
                                                  const std::vector<LayerMix>& mix) {
     const CameraRays camera(stage.scene().camera, film.width(), film.height());
-    std::vector<Replicates> found;
+    std::vector<Square> squares;
     for (int row = 0; row < kDown; ++row)
         for (int column = 0; column < kAcross; ++column) {
             const Square s = squareAt(film, column, row);
-            if (s.x1 > s.x0 && s.y1 > s.y0 && showsBackdropAlone(stage, camera, s))
-                found.push_back(luminanceOf(film, mix, s));
+            if (s.x1 > s.x0 && s.y1 > s.y0 && showsBackdropAlone(stage, camera, s)) squares.push_back(s);
         }
-    if (found.size() < 2) return {};
-    const auto darker = [](const Replicates& a, const Replicates& b) { return meanOf(a) < meanOf(b); };
-    const auto [dark, bright] = std::minmax_element(found.begin(), found.end(), darker);
-    return stopsBetweenSquares(*bright, *dark);
+    if (squares.size() < 2) return {};
+    std::vector<FilmPatch> points;
+    for (const glm::dvec2 place : {glm::dvec2(0.5, 0.5), {0.0, 0.0}, {1.0, 0.0}, {0.0, 1.0}, {1.0, 1.0}})
+        points.push_back(patchOf(film, mix, nearestTo(squares, film, place)));
+    const auto darker = [](const FilmPatch& a, const FilmPatch& b) { return a.mean() < b.mean(); };
+    const auto [dark, bright] = std::minmax_element(points.begin(), points.end(), darker);
+    return stopsBetween(*bright, *dark);
 }
 
 }  // namespace keyfall

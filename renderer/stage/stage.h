@@ -86,6 +86,7 @@ class Stage {
     const Scene& scene() const { return scene_; }
     const std::vector<Emitter>& emitters() const { return emitters_; }
     std::size_t boardCount() const { return boards_.size(); }
+    const LightTables& tables() const { return tables_; }
     /// Boards that are flat mirrors, with the images of all lamps in them.
     const std::vector<FlatMirror>& mirrors() const { return mirrors_; }
     /// Faces that lamps shine through: modifiers' exits with a table, scrims.

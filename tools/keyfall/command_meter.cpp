@@ -30,6 +30,7 @@ int runMeter(const Options& options) {
     LightTables tables = prepare(*input.scene, options);
     const Stage stage(*input.scene, options.threads, std::move(tables));
     report.readings = takeReadings(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
+    report.edges = measureShadowEdges(stage, readingSettings(options, timeLeft_s(options, start_s)), report.counters);
     if (input.scene->hasCamera) report.seen = lookAround(stage);
     readColours(report);
     report.stopped = whyStopped(report, options);

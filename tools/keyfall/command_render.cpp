@@ -58,6 +58,7 @@ int runRender(const Options& options) {
     const Stage stage(scene, options.threads, tables);
     Film film(scene.picture.width_px, scene.picture.height_px, layerInfos(scene));
     report.readings = takeReadings(stage, readingSettings(options, timeForReadings(options, start_s)), report.counters);
+    report.edges = measureShadowEdges(stage, readingSettings(options, timeForReadings(options, start_s)), report.counters);
     readColours(report);
     const RenderResult result = render(stage, film, renderSettings(options, timeForPicture(options, start_s)));
     report.stopped = result.stopped;
@@ -70,6 +71,8 @@ int runRender(const Options& options) {
         report.picture = result;
         report.evenness_stops = backgroundEvenness_stops(stage, film, mixAsSet(scene, scene.camera.shutter_s.exact));
         report.seen = lookAround(stage);
+        report.separation = productSeparation(scene, lookThroughLens(stage, film.width(), film.height()), film,
+                                              mixAsSet(scene, scene.camera.shutter_s.exact));
         photograph(stage, film, report, out, options.exr, options.maps);
         if (!options.detail.empty()) photographDetail(stage, tables, options, timeLeft_s(options, start_s), report);
     }

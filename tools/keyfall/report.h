@@ -13,6 +13,7 @@
 #include "options.h"
 #include "progress.h"
 #include "renderer/meter/readings.h"
+#include "renderer/meter/separation.h"
 #include "renderer/meter/shadow_edge.h"
 #include "renderer/photograph/clipping.h"
 #include "report_mirrored.h"
@@ -38,6 +39,7 @@ struct Report {
     std::optional<Seen> seen;               ///< of a scene with a camera
     std::optional<ClippedPixels> clippedCoarsely;  ///< pixel by pixel beside `seen`: of a small picture
     std::optional<ShadowEdges> edges;       ///< cast shadows; empty: not measured
+    std::optional<Separation> separation;   ///< of the product from the backdrop in the picture
     std::optional<double> fullPixels;       ///< share of the picture where a sensor pixel is full
     std::optional<DetailReport> detail;     ///< of `render --detail`
     std::size_t exrClamped = 0;             ///< values of the EXR beyond half floats

@@ -5,6 +5,8 @@
 #include "report.h"
 #include "report_sharp.h"
 #include "report_colour.h"
+#include "report_edges.h"
+#include "report_frame.h"
 #include "report_exposure.h"
 #include "report_motion.h"
 #include "scene/photo.h"
@@ -193,6 +195,8 @@ nlohmann::ordered_json jsonOf(const Report& report) {
         putAmbient(j["background"], report, *spot);
         if (report.picture) put(j["background"], "evenness_stops", report.evenness_stops);
     }
+    if (report.seen) j["product"] = frameJson(report);
+    if (report.edges) j["edges"] = edgesJson(report);
     if (report.clipping) j["clipping"] = clippingJson(*report.clipping);
     if (scene.hasCamera) j["depth_of_field"] = depthJson(report);
     if (report.seen) j["in_frame"] = inFrameJson(report), j["mirrors"] = mirrorsJson(report);

@@ -7,6 +7,8 @@
 #include "report.h"
 #include "report_sharp.h"
 #include "report_colour.h"
+#include "report_edges.h"
+#include "report_frame.h"
 #include "report_exposure.h"
 #include "report_motion.h"
 #include "scene/photo.h"
@@ -133,9 +135,10 @@ std::string textOf(const Report& report) {
         text += fmt::format("background     {} 18 % grey, sRGB {} {} {}\n",
                             overUnder(background->pictureStopsOver->value, "stops over", "stops under"), rgb[0], rgb[1], rgb[2]);
         if (report.evenness_stops)
-            text += fmt::format("{:14} even to {:.2f} ± {:.2f} stop over the backdrop in the picture\n", "",
+            text += fmt::format("{:14} even to {:.2f} ± {:.2f} stop over middle and corners of the backdrop in the picture\n", "",
                                 report.evenness_stops->value, half_stops(*report.evenness_stops));
     }
+    text += frameLine(report) + edgeLines(report);
     if (report.clipping) text += clippingLine(report);
     if (report.picture && report.seen) text += mirrorLines(report);
     if (report.picture && scene.hasCamera) text += sharpLines(report);

@@ -92,6 +92,7 @@ std::vector<Warning> warningsFromNumbers(const Report& report) {
     for (const ProbeReading& r : report.readings) warnOfReading(report, r, warnings);
     warnOfProbesLeftOut(report, warnings);
     warnOfSides(report, warnings);
+    if (report.edges) warnings.insert(warnings.end(), report.edges->warnings.begin(), report.edges->warnings.end());
     warnOfWhite(report, warnings);
     warnOfSharpness(report, warnings);
     warnOfGear(report, warnings);
