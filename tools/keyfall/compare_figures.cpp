@@ -72,11 +72,6 @@ const ShadowEdge* mainEdge(const ShownVariant& variant) {
     return &report.edges->edges.front();
 }
 
-const char* edgeWord(const ShadowEdge& edge) {
-    const double share = edge.width10to90_m.value / edge.throw_m;
-    return share < 0.05 ? "hard" : share < 0.2 ? "medium" : share < 0.5 ? "soft" : "very soft";
-}
-
 std::string backgroundName(const Report& report) {
     const ProbeReading* background = backgroundOf(report);
     return background != nullptr ? background->name : std::string();

@@ -36,6 +36,7 @@ void lookAt(MeteredSet& set, const Film& film, const std::vector<LayerMix>& mix,
     report.fullPixels = fullShare(exposed.electrons, sensorAsSet(set.scene.camera));
     report.evenness_stops = backgroundEvenness_stops(*set.stage, film, mix);
     report.seen = lookAround(*set.stage);
+    report.separation = productSeparation(set.scene, lookThroughLens(*set.stage, film.width(), film.height()), film, mix);
 }
 
 /// False when there is no picture, or only part of one.
@@ -96,6 +97,8 @@ std::optional<ShownVariant> shownVariant(const Options& options, SetReader& read
     if (interruptFlag().load()) return {};
     MeteredSet& set = *shown.set;
     equalise(plan, set, shown);
+    set.report.edges = measureShadowEdges(*set.stage, readingSettings(options, time_s ? std::optional(*time_s / 6.0) : std::nullopt), set.report.counters);
+    if (interruptFlag().load()) return {};
     readColours(set.report);
     Film film(set.scene.picture.width_px, set.scene.picture.height_px, layerInfos(set.scene));
     const auto left_s = time_s ? std::optional(std::max(0.0, *time_s - (steadySeconds() - start_s))) : std::nullopt;

@@ -62,9 +62,6 @@ std::optional<Measured> overChange(const Report& a, const Report& b, const std::
 
 /// The shadow edge that is compared: of a lamp that equal exposure moves, else the first. Null: none.
 const ShadowEdge* mainEdge(const ShownVariant& variant);
-/// "hard" up to 0.05 of the throw in 10-90 % width, "medium" to 0.2, "soft" to 0.5, else "very soft".
-const char* edgeWord(const ShadowEdge& edge);
-
 /// The name of the spot that is the background; empty without one.
 std::string backgroundName(const Report& report);
 

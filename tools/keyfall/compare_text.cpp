@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "compare_report.h"
+#include "report_edges.h"
 #include "scene/diagnostics.h"
 
 namespace keyfall {
@@ -40,7 +41,7 @@ std::string plusMinus(const std::optional<Measured>& m) {
 std::string edgeText(const ShownVariant& v) {
     const ShadowEdge* edge = mainEdge(v);
     if (edge == nullptr) return "-";
-    return fmt::format("{:.1f} ± {:.1f} mm, {}", 1e3 * edge->width10to90_m.value, 1e3 * edge->width10to90_m.interval95.half(), edgeWord(*edge));
+    return fmt::format("{:.1f} ± {:.1f} mm, {}", 1e3 * edge->width10to90_m.value, 1e3 * edge->width10to90_m.interval95.half(), wordOf(*edge));
 }
 
 std::string clippedText(const Report& report) {

@@ -204,10 +204,6 @@ void requireFigure(const Figure& figure, const Scene& scene) {
         requireProbes(figure, scene, takes == Takes::twoProbes ? 2 : 1);
     if (takes == Takes::probe && arguments.size() == 2)
         requireName(figure, "light", arguments[1], namesOf(layerInfos(scene)));
-    if (takes == Takes::edge)
-        throw CommandLineError(
-            figure.text +
-            ": shadow edges are not measured in this version; ask for contrast or stops");
     if (takes == Takes::edge) requireName(figure, "edge", arguments[0], edgesOf(scene));
     if (takes == Takes::area) requireArea(figure, scene, arguments[0]);
     if (takes == Takes::objectAndArea) {

@@ -133,27 +133,35 @@ void takeLooks(const std::vector<Figure>& figures, MeteredSet& set, const Option
     const auto any = [&](bool (*needs)(const Figure&)) {
         return std::any_of(figures.begin(), figures.end(), needs);
     };
+    if (any(needsEdges) && !set.report.edges)
+        set.report.edges = measureShadowEdges(*set.stage, readingSettings(options, {}), set.report.counters);
     if (any(needsLooks) && !set.report.seen) set.report.seen = lookAround(*set.stage);
     if (any(needsPicture) && !set.report.clippedCoarsely) takeClipped(set, options);
 }
 
 std::vector<Figure> usualFigures(const Scene& scene) {
     std::vector<std::string> incident;
-    bool background = false, lit = false, shadow = false;
+    bool background = false, litSide = false, shadowSide = false;
     for (const Probe& p : scene.probes) {
         if (p.kind == ProbeKind::incident) incident.push_back(p.name);
         background = background || (p.kind == ProbeKind::spot && p.name == "background");
-        lit = lit || (p.kind == ProbeKind::incident && p.name == "lit-side");
-        shadow = shadow || (p.kind == ProbeKind::incident && p.name == "shadow-side");
+        litSide = litSide || (p.kind == ProbeKind::incident && p.name == "lit-side");
+        shadowSide = shadowSide || (p.kind == ProbeKind::incident && p.name == "shadow-side");
     }
     std::vector<std::string> texts;
     if (!incident.empty())
         texts.push_back((scene.hasCamera ? "stops(" : "reading(") + incident[0] + ")");
-    if (lit && shadow)
+    if (litSide && shadowSide)
         texts.emplace_back("contrast(lit-side, shadow-side)");
     else if (incident.size() > 1)
         texts.push_back("contrast(" + incident[0] + ", " + incident[1] + ")");
     if (background && scene.hasCamera) texts.emplace_back("background()");
+    if (!scene.edges.empty()) {
+        texts.push_back("edge(" + scene.edges[0].name + ")");
+    } else if (const auto lit = std::find_if(scene.lights.begin(), scene.lights.end(), [](const Light& l) { return l.on; });
+               lit != scene.lights.end()) {
+        texts.push_back("edge(" + lit->name + "-shadow)");
+    }
     std::vector<Figure> figures;
     for (const std::string& text : texts) figures.push_back(parseFigure(text, "--read"));
     return figures;

@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "plot_canvas.h"
+#include "report_edges.h"
 #include "scene/photo.h"
 
 namespace keyfall {
@@ -107,7 +108,7 @@ std::string backgroundText(const Report& report) {
 std::string edgeText(const ShownVariant& v) {
     const ShadowEdge* edge = mainEdge(v);
     if (edge == nullptr) return {};
-    return fmt::format("{:.1f} mm, {}, at {:.0f} cm of throw ({})", 1e3 * edge->width10to90_m.value, edgeWord(*edge), 1e2 * edge->throw_m,
+    return fmt::format("{:.1f} mm, {}, at {:.0f} cm of throw ({})", 1e3 * edge->width10to90_m.value, wordOf(*edge), 1e2 * edge->throw_m,
                        v.set->scene.lights.at(edge->light).name);
 }
 
