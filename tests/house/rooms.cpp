@@ -55,7 +55,7 @@ const std::vector<LibraryHeaders>& libraries() {
 
 const std::vector<std::string>& systemHeaders() {
     static const std::vector<std::string> table = {
-        "pmmintrin.h",    "xmmintrin.h", "signal.h", "sanitizer/tsan_interface.h",
+        "malloc.h", "pmmintrin.h",    "xmmintrin.h", "signal.h", "sanitizer/tsan_interface.h",
         "sys/resource.h", "sys/wait.h",  "unistd.h"};
     return table;
 }

@@ -128,7 +128,7 @@ TEST_CASE("place: relit readings are those that a trace under these powers finds
         " --vary light.lamp.power=1/64..1/1 --want 'stops(label, flash) = -1' ";
     const auto folder = folderWith("place-relit", kBulbs);
     const auto report = reportOf(
-        "place set.toml --set camera.shutter=1 --want 'stops(label) = 0.5' --vary "
+        "place set.toml --set camera.shutter=8 --want 'stops(label) = 0.5' --vary "
         "light.flash.power=1/64..1/1" +
             bounds,
         folder);
@@ -219,6 +219,9 @@ aim = [0, 20, -60]
 
 TEST_CASE("place: an angle at which the glaze mirrors the lamp no longer", "[program]") {
     const std::string glazed = R"(
+[camera]
+at = [0, 20, 90]
+look_at = [0, 7, 0]
 [picture]
 width = 192
 [material.glaze]

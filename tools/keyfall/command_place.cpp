@@ -51,12 +51,9 @@ std::vector<VariedKey> keysOf(const Options& o, const Scene& scene) {
     return keys;
 }
 
-std::vector<Want> wantsOf(const Options& o, const Scene& scene) {
+std::vector<Want> wantsOf(const Options& o) {
     std::vector<Want> wants;
-    for (const std::string& text : o.place.want) {
-        wants.push_back(parseWant(text));
-        requireFigure(wants.back().figure, scene);
-    }
+    for (const std::string& text : o.place.want) wants.push_back(parseWant(text));
     return wants;
 }
 
@@ -151,14 +148,17 @@ int runPlace(const Options& options) {
     requireOutputs(options.scene, {{"--json", options.json}, {"--out", options.out}});
     const bool pictured = !options.out.empty();
     SetReader reader(options);
-    const Scene asWritten = reader.read({}, pictured);
+    const std::vector<Want> wants = wantsOf(options);
+    const auto ofCamera = [](const Want& w) { return needsCamera(w.figure); };
+    const bool camera = pictured || std::any_of(wants.begin(), wants.end(), ofCamera);
+    const Scene asWritten = reader.read({}, camera);
+    for (const Want& w : wants) requireFigure(w.figure, asWritten);
     const double start_s = steadySeconds();
-    PlaceTrials trials(reader, options, keysOf(options, asWritten), wantsOf(options, asWritten));
+    PlaceTrials trials(reader, options, keysOf(options, asWritten), wants, camera);
     std::optional<PlaceReport> place = found(trials);
     if (!place) return nowhere(trials);
     std::string why;
-    const auto set =
-        interruptFlag().load() ? nullptr : trials.meteredAt(place->values, pictured, why);
+    const auto set = interruptFlag().load() ? nullptr : trials.meteredAt(place->values, why);
     const bool cut = set == nullptr || interruptFlag().load();
     if (!cut) place->results = trials.resultsOf(*set);
     place->evaluations = trials.evaluations();

@@ -67,18 +67,25 @@ SeriesKey keyOf(const VariedKey& v) {
     return {v.key, v.unit(), v.isNumber, v.inStops(), v.values};
 }
 
-SeriesRun runOf(const Options& o) {
+/// What does not need the scene.
+SeriesRun askedRun(const Options& o) {
     SeriesRun run;
-    for (const std::string& text : o.series.vary) run.keys.push_back(parseVaried(text, o));
-    if (run.keys.size() == 2 && run.keys[0].key == run.keys[1].key)
-        throw CommandLineError(
-            fmt::format("--vary {} twice; allowed: two different keys; put all values into one",
-                        run.keys[0].key));
     for (const std::string& text : o.series.read)
         run.figures.push_back(parseFigure(text, "--read"));
     run.part = partOf(o.series.part);
     run.pictures = !o.series.sheet.empty();
+    run.needsCamera =
+        run.pictures || std::any_of(run.figures.begin(), run.figures.end(), needsCamera);
     return run;
+}
+
+std::vector<VariedKey> keysOf(const Options& o) {
+    std::vector<VariedKey> keys;
+    for (const std::string& text : o.series.vary) keys.push_back(parseVaried(text, o));
+    if (keys.size() == 2 && keys[0].key == keys[1].key)
+        throw CommandLineError(fmt::format(
+            "--vary {} twice; allowed: two different keys; put all values into one", keys[0].key));
+    return keys;
 }
 
 Series planOf(const SeriesRun& run, const Options& o, const Scene& scene) {
@@ -140,8 +147,9 @@ int runSeries(const Options& options) {
     requireOutputs(options.scene, outputsOf(options));
     if (!options.series.merge.empty()) return merged(options);
     SetReader reader(options);
-    const Scene asWritten = reader.read({}, !options.series.sheet.empty());
-    SeriesRun run = runOf(options);
+    SeriesRun run = askedRun(options);
+    const Scene asWritten = reader.read({}, run.needsCamera);
+    run.keys = keysOf(options);
     requireFigures(run, asWritten);
     Series series = planOf(run, options, asWritten);
     std::vector<SheetTile> tiles;

@@ -193,9 +193,7 @@ Figure parseFigure(const std::string& text, const std::string& what) {
 void requireFigure(const Figure& figure, const Scene& scene) {
     const auto& arguments = figure.arguments;
     const Takes takes = kindOf(figure.name)->takes;
-    const bool looks = figure.name == "stops" || takes == Takes::nothing || takes == Takes::area ||
-                       takes == Takes::objectAndArea;
-    if (looks && !scene.hasCamera)
+    if (needsCamera(figure) && !scene.hasCamera)
         throw CommandLineError(
             figure.text +
             ": the scene has no camera, and this is a figure of its picture; add a [camera]"
@@ -224,6 +222,9 @@ std::string unitOf(const Figure& figure) {
     return kindOf(figure.name)->unit;
 }
 
+bool needsCamera(const Figure& figure) {
+    return figure.name == "stops" || figure.name == "background" || needsLooks(figure);
+}
 bool needsEdges(const Figure& figure) {
     return kindOf(figure.name)->takes == Takes::edge;
 }

@@ -34,7 +34,8 @@ void requireFigure(const Figure& figure, const Scene& scene);
 std::string unitOf(
     const Figure& figure);  ///< "stops", "mm", "lx", "%", "" for ratios and f-numbers
 
-/// Does the figure need the shadow edges, or the looks of the camera, or a picture?
+/// Does the figure need a camera in the scene, the shadow edges, the looks of the camera, or a picture?
+bool needsCamera(const Figure& figure);
 bool needsEdges(const Figure& figure);
 bool needsLooks(const Figure& figure);
 bool needsPicture(const Figure& figure);  ///< clipped(AREA)

@@ -38,11 +38,12 @@ bool isLogarithmic(const VariedKey& key) {
 }  // namespace
 
 PlaceTrials::PlaceTrials(SetReader& reader, const Options& options, std::vector<VariedKey> keys,
-                         std::vector<Want> wants)
+                         std::vector<Want> wants, bool needsCamera)
     : reader_(reader),
       options_(options),
       keys_(std::move(keys)),
       wants_(std::move(wants)),
+      needsCamera_(needsCamera),
       start_s_(steadySeconds()) {
     std::stable_partition(keys_.begin(), keys_.end(),
                           [](const VariedKey& k) { return poweredLight(k).empty(); });
@@ -109,8 +110,8 @@ void PlaceTrials::relightTo(const std::vector<VariedValue>& values) {
 }
 
 std::unique_ptr<MeteredSet> PlaceTrials::meteredAt(const std::vector<VariedValue>& values,
-                                                   bool needsCamera, std::string& why) {
-    auto scene = reader_.readQuietly(changeAt(values), why, needsCamera);
+                                                   std::string& why) {
+    auto scene = reader_.readQuietly(changeAt(values), why, needsCamera_);
     if (!scene) return nullptr;
     ++evaluations_;
     auto set = reader_.meter(std::move(*scene), {});
@@ -136,7 +137,7 @@ PlacedTrial PlaceTrials::placedAt(const std::vector<VariedValue>& values) {
     } else {
         try {
             last_.reset();  // one set at a time
-            last_ = meteredAt(values, false, placed.why);
+            last_ = meteredAt(values, placed.why);
         } catch (const SceneError& e) {
             placed.why = e.what();
         }

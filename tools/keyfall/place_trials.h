@@ -29,7 +29,7 @@ class PlaceTrials {
   public:
     /// Powers last: while they run fastest, most of a scan is relit.
     PlaceTrials(SetReader& reader, const Options& options, std::vector<VariedKey> keys,
-                std::vector<Want> wants);
+                std::vector<Want> wants, bool needsCamera);
 
     /// For SearchTask. `at` in 0..1, one a key.
     std::optional<Trial> evaluate(const std::vector<double>& at);
@@ -41,8 +41,7 @@ class PlaceTrials {
     int evaluations() const { return evaluations_; }
 
     /// Reads and meters the set at these values; counts as an evaluation. Throws SceneError.
-    std::unique_ptr<MeteredSet> meteredAt(const std::vector<VariedValue>& values, bool needsCamera,
-                                          std::string& why);
+    std::unique_ptr<MeteredSet> meteredAt(const std::vector<VariedValue>& values, std::string& why);
     std::vector<std::optional<Measured>> resultsOf(const MeteredSet& set) const;
     SetChange changeAt(const std::vector<VariedValue>& values) const;
 
@@ -59,6 +58,7 @@ class PlaceTrials {
     std::vector<Want> wants_;
     std::vector<PlacedTrial> trials_;
     std::vector<Trial> searched_;  ///< the same, as the search sees them
+    bool needsCamera_;
     double start_s_;
     int evaluations_ = 0;
     int tries_ = 0;

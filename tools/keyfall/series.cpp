@@ -66,7 +66,7 @@ std::optional<SeriesRow> rowOf(const SeriesRun& run, SetReader& reader, const Op
     SeriesRow row;
     row.index = index;
     row.readings.resize(run.figures.size());
-    auto scene = reader.readQuietly(changeOf(run, plan, index), row.why, run.pictures);
+    auto scene = reader.readQuietly(changeOf(run, plan, index), row.why, run.needsCamera);
     Srgb8Image picture;
     if (scene) try {
             const auto set = reader.meter(std::move(*scene), {});

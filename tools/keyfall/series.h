@@ -53,6 +53,7 @@ struct SeriesRun {
     std::vector<VariedKey> keys;
     std::vector<Figure> figures;
     SeriesPart part;
+    bool needsCamera = false;
     bool pictures = false;  ///< a tile for each row
 };
 
