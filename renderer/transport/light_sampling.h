@@ -9,6 +9,7 @@
 #include "renderer/optics/bsdf.h"
 #include "renderer/stage/stage.h"
 #include "renderer/transport/face_light.h"
+#include "renderer/transport/gloss_guide.h"
 #include "renderer/transport/lamp_reach.h"
 #include "renderer/transport/last_vertex.h"
 #include "renderer/transport/layers.h"
@@ -33,9 +34,15 @@ struct LitVertex {
     const PathMedia& media;
     const MutedLight& muted;
     const ScrimArrival& scrim;
+    const GlossGuide& guide;
     std::uint32_t index = 1;    ///< 1: what the eye sees
     /// A rough vertex came before: nobody sees a modifier in this one, and the table may stand for it.
     bool isOnlyLit = false;
+
+    /// Density with which the vertex draws the direction in which its path goes on.
+    float drawPdf_perSr(glm::vec3 direction, glm::vec3 wi) const {
+        return guide.mixed_perSr(direction, pdf_perSr(bsdf, wo, wi));
+    }
 };
 
 inline bool isTwoSided(const SurfacePoint& s) {
@@ -152,7 +159,7 @@ class LightSampling {
         if (!t) return;
         const float lampPdf = probability * draw->pdf_perSr;
         const float scrimShare = direct ? v.scrim.atVertex(e.layer) : 1.0F;
-        Bands incident(scrimShare * misWeight(lampPdf, pdf_perSr(v.bsdf, v.wo, t->wi)) / lampPdf);
+        Bands incident(scrimShare * misWeight(lampPdf, v.drawPdf_perSr(draw->toLight, t->wi)) / lampPdf);
         // The lobe comes last: many shadow tests find something in the way, and it is not needed.
         Arrival how = v.how;
         if (!reach_.reaches(target, t->origin_m, *draw, t->medium, incident, how.boards)) return;
@@ -196,7 +203,7 @@ class LightSampling {
 
     static float faceFactor(const LitVertex& v, const FaceDraw& draw, glm::vec3 wi, float probability, Heuristic heuristic) {
         const float facePdf = probability * draw.point.pdf_perSr;
-        return heuristic(facePdf, pdf_perSr(v.bsdf, v.wo, wi)) * draw.inverseDensity_sr / probability;
+        return heuristic(facePdf, v.drawPdf_perSr(draw.point.toLight, wi)) * draw.inverseDensity_sr / probability;
     }
     Bands scrimLuminance(std::uint32_t p, glm::vec3 from_m, const LampSample& at) {
         return faces_.scrimLuminance(stage_.scrims()[p / lampCount_], p % lampCount_, from_m + at.distance_m * at.toLight,

@@ -13,6 +13,7 @@
 #include "renderer/optics/bsdf.h"
 #include "renderer/stage/stage.h"
 #include "renderer/transport/camera_rays.h"
+#include "renderer/transport/gloss_guide.h"
 #include "renderer/transport/lamp_reach.h"
 #include "renderer/transport/last_vertex.h"
 #include "renderer/transport/layers.h"
@@ -23,6 +24,9 @@
 #include "renderer/transport/scrim_arrival.h"
 
 namespace keyfall {
+
+/// How a narrow gloss goes on: also towards modifiers, or (to test that) by its own lobe alone.
+enum class GlossDraws { guided, unguided };
 
 /// The vertices of a path walk. `Sink` offers
 ///   void add(std::uint32_t layer, const Bands& transfer, const Arrival& how);
@@ -38,10 +42,10 @@ template <class Sampler, class Sink>
 class Path {
   public:
     Path(const Stage& stage, const LayerTable& layers, Sampler& sampler, Sink& sink,
-         PathCounters& counters)
+         PathCounters& counters, GlossDraws glossDraws = GlossDraws::guided)
         : stage_(stage), layers_(layers), sampler_(sampler), sink_(sink), counters_(counters),
-          reach_(stage, layers, counters), lights_(stage, layers, sampler, sink, reach_), media_(counters),
-          last_(stage, reach_) {
+          glossDraws_(glossDraws), reach_(stage, layers, counters),
+          lights_(stage, layers, sampler, sink, reach_), media_(counters), last_(stage, reach_) {
         ++counters_.paths;
     }
 
@@ -70,6 +74,7 @@ class Path {
   private:
     static constexpr int kGuard = 1000;
     static constexpr int kRouletteFrom = 4;
+    static constexpr float kMostThinned = 1e-6F;  ///< the square of what the far slope of a lobe comes to
 
     /// The places of a vertex's random numbers, the same whatever happened before it: that keeps
     /// each of them stratified. From kLight on those of the lights.
@@ -177,12 +182,12 @@ class Path {
         }
         const glm::vec3 wo = s.shading.toLocal(-ray_.direction);
         scrim_.arrive(stage_, s, last_, ray_.direction);
+        GlossGuide guide;
+        if (looksIntoModifiers(bsdf)) guide.aim(stage_, s.shading, s.position_m + s.lift_m, bsdf, wo);
         bool sawAllLights = false;
-        if (hasSmoothLobe(bsdf)) sawAllLights = sampleLights(s, bsdf, wo);
+        if (hasSmoothLobe(bsdf)) sawAllLights = sampleLights(s, bsdf, wo, guide);
 
-        goTo(kDirection);
-        const glm::vec2 direction = sampler_.next2D();
-        const BsdfSample b = sample(bsdf, wo, choosesLobe(bsdf) ? lobeNumber() : 0.0F, direction);
+        const BsdfSample b = draw(bsdf, wo, guide);
         if (b.lobe == Lobe::none) return false;
         const glm::vec3 wi = s.shading.toWorld(b.wi);
         const float above = glm::dot(s.geometricNormal, wi);
@@ -199,17 +204,35 @@ class Path {
         return true;
     }
 
+    /// Drawn rays alone find what a narrow gloss shows of a modifier, until a rough vertex hands it to a table.
+    bool looksIntoModifiers(const Bsdf& bsdf) const {
+        if (stage_.exits().empty() || roughBefore_ || glossDraws_ == GlossDraws::unguided) return false;
+        return GlossGuide::serves(bsdf);
+    }
+
+    /// The next direction, by the surface or by its guide.
+    BsdfSample draw(const Bsdf& bsdf, glm::vec3 wo, const GlossGuide& guide) {
+        goTo(kDirection);
+        const glm::vec2 u = sampler_.next2D();
+        if (guide.share() <= 0.0F) return sample(bsdf, wo, choosesLobe(bsdf) ? lobeNumber() : 0.0F, u);
+        const GlossGuide::Drawn drawn = guide.sample(bsdf, wo, lobeNumber(), u);
+        thinned_ = std::max(thinned_ * drawn.thinner, kMostThinned);
+        return drawn.sample;
+    }
+
     float lobeNumber() {
         goTo(kLobe);
         return sampler_.next1D();
     }
 
-    /// Radiance inside glass is n^2 times what it will be outside: what counts is what comes of it.
+    /// Radiance inside glass is n^2 times what it will be outside: what counts is what comes of it. A weight
+    /// that is small because the draw was a dense one says nothing against the path: in a modifier it would
+    /// end all but a few, and make of those what the draw was to prevent.
     bool survives() {
         const float largest = throughput_.largest();
         if (vertex_ < kRouletteFrom) return largest > 0.0F;
         const float n = media_.iorHere();
-        const float q = std::min(0.95F, largest * n * n);
+        const float q = std::min(0.95F, largest * n * n / thinned_);
         goTo(kRoulette);
         if (!(sampler_.next1D() < q)) return false;
         throughput_ *= 1.0F / q;
@@ -252,9 +275,10 @@ class Path {
     static glm::vec3 viewNormalOf(const SurfacePoint& s) { return isTwoSided(s) ? glm::vec3(0.0F) : s.shading.z; }
 
     /// True when every light was sampled, false when one was drawn.
-    bool sampleLights(const SurfacePoint& s, const Bsdf& bsdf, glm::vec3 wo) {
-        const LitVertex vertex{s,     bsdf,   wo,     -ray_.direction, s.position_m + s.lift_m, viewNormalOf(s), throughput_,
-                               how_, media_, muted_, scrim_,          static_cast<std::uint32_t>(vertex_), roughBefore_};
+    bool sampleLights(const SurfacePoint& s, const Bsdf& bsdf, glm::vec3 wo, const GlossGuide& guide) {
+        const LitVertex vertex{s, bsdf, wo, -ray_.direction, s.position_m + s.lift_m, viewNormalOf(s),
+                               throughput_, how_, media_, muted_, scrim_, guide,
+                               static_cast<std::uint32_t>(vertex_), roughBefore_};
         if (!seenAllLights_ || lights_.sourceCount() <= 1) {
             seenAllLights_ = true;
             lights_.all(vertex, dimensionAt(kLight));
@@ -270,6 +294,7 @@ class Path {
     Sampler& sampler_;
     Sink& sink_;
     PathCounters& counters_;
+    const GlossDraws glossDraws_;
     const LampReach reach_;
     LightSampling<Sampler, Sink> lights_;
 
@@ -288,6 +313,7 @@ class Path {
     };
     Drawn drawn_;
     int vertex_ = 0;
+    float thinned_ = 1.0F;  ///< factor on the throughput by draws denser than their surfaces'
     bool seenAllLights_ = false;
     bool roughBefore_ = false;  ///< some vertex so far drew from a rough surface
     bool onlyLit_ = false;      ///< some vertex before the last one did

@@ -156,6 +156,8 @@ std::string compensationText(const Scene& scene, const Compensation& c) {
     return lamps.empty() ? "as set" : joined(lamps) + by;
 }
 
+constexpr double kUsualPowerStep_stops = 0.1;  // of a lamp that states none: common practice, no source
+
 std::string dialText(const Scene& scene, const Compensation& c) {
     std::vector<std::string> lamps;
     for (const Light& light : scene.lights) {
