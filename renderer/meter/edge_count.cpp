@@ -31,7 +31,8 @@ class Steps {
 
     bool isEdge(Stretch s) const {
         Reading difference = replicate_[s.to];
-        for (std::size_t r = 0; r < difference.value.size(); ++r) difference.value[r] -= replicate_[s.from].value[r];
+        for (std::size_t r = 0; r < difference.value.size(); ++r)
+            difference.value[r] -= replicate_[s.from].value[r];
         const double size = std::abs(step(s));
         return size >= kLeastStep && size >= 4.0 * difference.standardError();
     }
@@ -42,7 +43,8 @@ class Steps {
             std::size_t i = s.from;
             while (i < s.to && (share_[i + 1] - share_[s.from]) / step(s) < part) ++i;
             if (i == s.to) return x_[s.to];
-            const double a = (share_[i] - share_[s.from]) / step(s), b = (share_[i + 1] - share_[s.from]) / step(s);
+            const double a = (share_[i] - share_[s.from]) / step(s),
+                         b = (share_[i + 1] - share_[s.from]) / step(s);
             return x_[i] + (x_[i + 1] - x_[i]) * (part - a) / (b - a);
         };
         return reached(0.95) - reached(0.05);
@@ -95,7 +97,8 @@ int countIn(const Steps& s, Stretch within) {
     const Stretch foot = footOf(s, top, edge, within);
     int count = s.isEdge(foot) ? 1 : 0;
     const double beside = s.step(foot) - s.step(edge);
-    const bool wideUnderNarrow = count == 1 && std::abs(beside) >= std::max(kLeastStep, 0.15 * std::abs(s.step(foot))) &&
+    const bool wideUnderNarrow = count == 1 &&
+                                 std::abs(beside) >= std::max(kLeastStep, 0.15 * std::abs(s.step(foot))) &&
                                  s.isEdge(edge) && s.extent(foot) >= 3.0 * s.extent(edge);
     if (wideUnderNarrow) ++count;
     return count + countIn(s, {within.from, foot.from}) + countIn(s, {foot.to, within.to});

@@ -31,16 +31,18 @@ bool showsBackdropAlone(const Stage& stage, const CameraRays& camera, const Squa
             const auto hit = stage.intersect(ray.origin_m, ray.direction);
             if (!hit) return false;
             const SurfacePoint seen = stage.surfaceAt(*hit, ray.origin_m, ray.direction);
-            if (seen.emitter != kNoEmitter || stage.scene().items[seen.item].kind != ItemKind::backdrop) return false;
+            if (seen.emitter != kNoEmitter) return false;
+            if (stage.scene().items[seen.item].kind != ItemKind::backdrop) return false;
         }
     return true;
 }
 
 FilmPatch patchOf(const Film& film, const std::vector<LayerMix>& mix, const Square& s) {
     FilmPatch patch(film, mix);
+    const auto width = static_cast<std::size_t>(film.width());
     for (int y = s.y0; y < s.y1; ++y)
         for (int x = s.x0; x < s.x1; ++x)
-            patch.add(static_cast<std::size_t>(y) * static_cast<std::size_t>(film.width()) + static_cast<std::size_t>(x));
+            patch.add(static_cast<std::size_t>(y) * width + static_cast<std::size_t>(x));
     return patch;
 }
 

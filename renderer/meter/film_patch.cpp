@@ -15,7 +15,8 @@ void FilmPatch::add(std::size_t pixel) {
     if (!(samples > 0.0)) return;
     for (std::size_t l = 0; l < mix_->size(); ++l)
         for (std::size_t r = 0; r < sum_.size(); ++r)
-            sum_[r] += (*mix_)[l].amount * static_cast<double>(film_->cell(l, pixel).replicateSum[r]) / samples;
+            sum_[r] +=
+                (*mix_)[l].amount * static_cast<double>(film_->cell(l, pixel).replicateSum[r]) / samples;
 }
 
 double FilmPatch::mean() const {

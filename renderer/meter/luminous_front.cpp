@@ -12,16 +12,19 @@ constexpr int kAround = 24;
 
 using Points = std::vector<glm::vec3>;
 
-void addCircle(Points& points, glm::vec3 middle_m, const Frame& frame, float radius_m, int corners = kAround) {
+void addCircle(Points& points, glm::vec3 middle_m, const Frame& frame, float radius_m,
+               int corners = kAround) {
     for (int i = 0; i < corners; ++i) {
-        const float turn = 2.0F * std::numbers::pi_v<float> * static_cast<float>(i) / static_cast<float>(corners);
+        const float turn =
+            2.0F * std::numbers::pi_v<float> * static_cast<float>(i) / static_cast<float>(corners);
         points.push_back(middle_m + radius_m * (std::cos(turn) * frame.x + std::sin(turn) * frame.y));
     }
 }
 
 void addRectangle(Points& points, glm::vec3 middle_m, const Frame& frame, float width_m, float height_m) {
     for (const float x : {-0.5F, 0.5F})
-        for (const float y : {-0.5F, 0.5F}) points.push_back(middle_m + x * width_m * frame.x + y * height_m * frame.y);
+        for (const float y : {-0.5F, 0.5F})
+            points.push_back(middle_m + x * width_m * frame.x + y * height_m * frame.y);
 }
 
 /// The outline of a lamp's body as seen from afar.
@@ -50,7 +53,8 @@ Points outlineOf(const LampShape& lamp, glm::vec3 seenFrom_m) {
 /// Of an exit that is a polygon within its disc or panel, the polygon (modifier_body.h).
 Points outlineOf(const ExitFace& exit) {
     const LampShape& s = exit.shape;
-    if (exit.sides == 0 || (s.kind == LampKind::panel && exit.sides == 4)) return outlineOf(s, s.centre_m + s.frame.z);
+    if (exit.sides == 0 || (s.kind == LampKind::panel && exit.sides == 4))
+        return outlineOf(s, s.centre_m + s.frame.z);
     Points points;
     if (s.kind == LampKind::disc) {
         addCircle(points, s.centre_m, s.frame, 0.5F * s.a_m, exit.sides);
@@ -60,12 +64,16 @@ Points outlineOf(const ExitFace& exit) {
     const float half = std::numbers::pi_v<float> / static_cast<float>(exit.sides);
     for (int i = 0; i < exit.sides; ++i) {
         const float turn = half * static_cast<float>(2 * i + 1);
-        points.push_back(s.centre_m + 0.5F / std::cos(half) * (std::cos(turn) * s.a_m * s.frame.x + std::sin(turn) * s.b_m * s.frame.y));
+        points.push_back(s.centre_m +
+                         0.5F / std::cos(half) *
+                             (std::cos(turn) * s.a_m * s.frame.x + std::sin(turn) * s.b_m * s.frame.y));
     }
     return points;
 }
 
-glm::vec3 toWorld(const Light& light, glm::vec3 inBody_m) { return light.exit_m + light.axes.toWorld(inBody_m); }
+glm::vec3 toWorld(const Light& light, glm::vec3 inBody_m) {
+    return light.exit_m + light.axes.toWorld(inBody_m);
+}
 
 /// The exits through which the light is sent where it is aimed; a form that is open on every side has more.
 Points exitOf(const Light& light) {
@@ -86,7 +94,8 @@ std::optional<LuminousFront> scrimFront(const Stage& stage, glm::vec3 exit_m, gl
         const LampShape& s = scrim.shape;
         const float from = glm::dot(exit_m - s.centre_m, s.frame.z);
         const float to = glm::dot(subject_m - s.centre_m, s.frame.z);
-        return LuminousFront{exit_m + (subject_m - exit_m) * (from / (from - to)), outlineOf(s, subject_m), {}};
+        return LuminousFront{
+            exit_m + (subject_m - exit_m) * (from / (from - to)), outlineOf(s, subject_m), {}};
     }
     return {};
 }

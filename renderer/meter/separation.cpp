@@ -21,7 +21,8 @@ std::vector<Walk> walksFrom(const VisiblePicture& seen, Side side) {
         for (std::ptrdiff_t x = 0; x < w; ++x) walks.push_back({x, w, seen.height_px});
     else
         for (std::ptrdiff_t y = 0; y < h; ++y)
-            walks.push_back(side == Side::left ? Walk{y * w, 1, seen.width_px} : Walk{y * w + w - 1, -1, seen.width_px});
+            walks.push_back(side == Side::left ? Walk{y * w, 1, seen.width_px}
+                                               : Walk{y * w + w - 1, -1, seen.width_px});
     return walks;
 }
 
@@ -31,12 +32,15 @@ bool showsBackdrop(const Scene& scene, const VisiblePicture& seen, std::size_t p
 }
 
 /// Adds the strips of one walk; nothing where it does not come from the backdrop onto a product.
-void addStrips(const Scene& scene, const VisiblePicture& seen, const Walk& walk, int strip, FilmPatch& product, FilmPatch& backdrop) {
+void addStrips(const Scene& scene, const VisiblePicture& seen, const Walk& walk, int strip,
+               FilmPatch& product, FilmPatch& backdrop) {
     int meets = 0;
     while (meets < walk.length && !showsProduct(scene, seen, walk.at(meets))) ++meets;
     if (meets < strip + 1 || meets + strip + 1 > walk.length) return;
     for (int i = 1; i <= strip; ++i)
-        if (!showsBackdrop(scene, seen, walk.at(meets - 1 - i)) || !showsProduct(scene, seen, walk.at(meets + i))) return;
+        if (!showsBackdrop(scene, seen, walk.at(meets - 1 - i)) ||
+            !showsProduct(scene, seen, walk.at(meets + i)))
+            return;
     for (int i = 1; i <= strip; ++i) {
         backdrop.add(walk.at(meets - 1 - i));
         product.add(walk.at(meets + i));
@@ -51,7 +55,10 @@ std::optional<FrameFill> productFill(const Scene& scene, const VisiblePicture& s
     std::size_t covered = 0;
     for (int y = 0; y < h; ++y)
         for (int x = 0; x < w; ++x) {
-            if (!showsProduct(scene, seen, static_cast<std::size_t>(y) * static_cast<std::size_t>(w) + static_cast<std::size_t>(x))) continue;
+            if (!showsProduct(
+                    scene, seen,
+                    static_cast<std::size_t>(y) * static_cast<std::size_t>(w) + static_cast<std::size_t>(x)))
+                continue;
             ++covered;
             left = std::min(left, x), right = std::max(right, x);
             top = std::min(top, y), bottom = std::max(bottom, y);
@@ -61,7 +68,8 @@ std::optional<FrameFill> productFill(const Scene& scene, const VisiblePicture& s
                      static_cast<double>(right - left + 1) / w, static_cast<double>(bottom - top + 1) / h};
 }
 
-Separation productSeparation(const Scene& scene, const VisiblePicture& seen, const Film& film, const std::vector<LayerMix>& mix) {
+Separation productSeparation(const Scene& scene, const VisiblePicture& seen, const Film& film,
+                             const std::vector<LayerMix>& mix) {
     const int strip = std::max(1, seen.width_px / 100);
     const auto on = [&](Side side) {
         FilmPatch product(film, mix), backdrop(film, mix);

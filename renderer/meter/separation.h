@@ -12,8 +12,8 @@ namespace keyfall {
 
 /// Of all products together, in shares of the picture.
 struct FrameFill {
-    double area = 0.0;                   ///< of the picture that they cover
-    double width = 0.0, height = 0.0;    ///< of the upright box around what is seen of them
+    double area = 0.0;                 ///< of the picture that they cover
+    double width = 0.0, height = 0.0;  ///< of the upright box around what is seen of them
 };
 /// Empty: no product in the frame.
 std::optional<FrameFill> productFill(const Scene& scene, const VisiblePicture& seen);
@@ -26,6 +26,7 @@ std::optional<FrameFill> productFill(const Scene& scene, const VisiblePicture& s
 struct Separation {
     std::optional<Measured> left_stops, right_stops, top_stops;  ///< empty: no backdrop beside it there
 };
-Separation productSeparation(const Scene& scene, const VisiblePicture& seen, const Film& film, const std::vector<LayerMix>& mix);
+Separation productSeparation(const Scene& scene, const VisiblePicture& seen, const Film& film,
+                             const std::vector<LayerMix>& mix);
 
 }  // namespace keyfall

@@ -12,8 +12,8 @@ constexpr float kNear_m = 0.01F;
 /// The surface nearest to a place, looked for along the axes and from the line's own sides.
 std::optional<Ground> nearestGround(const Stage& stage, glm::vec3 place_m, glm::vec3 line) {
     const Frame across = frameAround(line);
-    std::array<glm::vec3, 10> ways{glm::vec3(0, 1, 0), {0, 0, 1},  {1, 0, 0},  {-1, 0, 0}, {0, 0, -1},
-                                   {0, -1, 0},         across.x, -across.x, across.y,   -across.y};
+    std::array<glm::vec3, 10> ways{glm::vec3(0, 1, 0), {0, 0, 1}, {1, 0, 0}, {-1, 0, 0}, {0, 0, -1},
+                                   {0, -1, 0},         across.x,  -across.x, across.y,   -across.y};
     std::optional<Ground> best;
     float least_m = 2.0F * kNear_m;
     for (const glm::vec3& normal : ways) {
@@ -57,7 +57,8 @@ std::optional<EdgePlace> crossingOn(const Stage& stage, std::size_t light, const
     place.normal = line.ground.normal, place.along = line.along;
     place.at_m = line.ground.at_m + *nearest * line.along;
     const glm::vec3 beyond_m = place.at_m + 0.5F * step_m * line.along + kOffGround_m * place.normal;
-    if (obstacleBefore(stage, beyond_m, front.middle_m, light).object != kNoObject) place.along = -place.along;
+    if (obstacleBefore(stage, beyond_m, front.middle_m, light).object != kNoObject)
+        place.along = -place.along;
     for (const float aside_m : {0.002F, 0.01F, 0.0005F})
         if (completePlace(stage, front, aside_m, place))
             return limitShade(stage, front, place) ? std::optional(place) : std::nullopt;

@@ -51,15 +51,21 @@ std::optional<EdgePlace> strongestOn(const Stage& stage, const GroundLine& line)
     return best;
 }
 
-void addGiven(const Stage& stage, const EdgeLine& edge, std::vector<Line>& lines, std::vector<Warning>& warnings) {
+void addGiven(const Stage& stage, const EdgeLine& edge, std::vector<Line>& lines,
+              std::vector<Warning>& warnings) {
     const auto laid = layOnGround(stage, edge);
     if (!laid) {
-        warnings.push_back({"edge-not-found", "edge " + edge.name + ": no surface within 1 cm of the line's middle; put `from` and `to` on the surface that the shadow falls on"});
+        warnings.push_back({"edge-not-found", "edge " + edge.name +
+                                                  ": no surface within 1 cm of the line's middle; put `from` "
+                                                  "and `to` on the surface that the shadow falls on"});
         return;
     }
     const auto place = strongestOn(stage, *laid);
     if (!place) {
-        warnings.push_back({"edge-not-found", "edge " + edge.name + ": no shadow's outline crosses the line (of the lights that are on, as their middle sees it); move it, or make it longer"});
+        warnings.push_back(
+            {"edge-not-found", "edge " + edge.name +
+                                   ": no shadow's outline crosses the line (of the lights that are on, as "
+                                   "their middle sees it); move it, or make it longer"});
         return;
     }
     // The line's ends, as the place's line counts.
@@ -72,7 +78,8 @@ bool mayHaveShadows(const Scene& scene) {
     bool casts = false, receives = false;
     for (const Item& i : scene.items) {
         casts = casts || (casterRank(i) >= 0 && casterRank(i) <= 1);
-        receives = receives || i.kind == ItemKind::table || i.kind == ItemKind::backdrop || i.kind == ItemKind::room;
+        receives =
+            receives || i.kind == ItemKind::table || i.kind == ItemKind::backdrop || i.kind == ItemKind::room;
     }
     return casts && receives;
 }
@@ -86,9 +93,11 @@ void addFound(const Stage& stage, std::vector<Line>& lines, std::vector<Warning>
             lines.push_back({nameOfLight(scene, l) + "-shadow", *place, 0.0F, 0.0F});
             continue;
         }
-        warnings.push_back({"edge-not-found", "light " + nameOfLight(scene, l) + ": no cast shadow on table, backdrop or room " +
-                                                  (scene.hasCamera ? "in the picture " : "") +
-                                                  "with a place where its whole edge can be measured; an [[edge]] says where"});
+        warnings.push_back({"edge-not-found",
+                            "light " + nameOfLight(scene, l) +
+                                ": no cast shadow on table, backdrop or room " +
+                                (scene.hasCamera ? "in the picture " : "") +
+                                "with a place where its whole edge can be measured; an [[edge]] says where"});
     }
 }
 
@@ -99,7 +108,8 @@ Scene openScene(const Scene& scene, const std::vector<Line>& lines) {
     Scene open = scene;
     open.items.clear();
     for (std::size_t i = 0; i < scene.items.size(); ++i) {
-        const bool throws = scene.items[i].kind == ItemKind::product || scene.items[i].kind == ItemKind::block;
+        const bool throws =
+            scene.items[i].kind == ItemKind::product || scene.items[i].kind == ItemKind::block;
         if (!throws && casters.count(objectOfItem(scene, i)) == 0) open.items.push_back(scene.items[i]);
     }
     return open;
@@ -113,11 +123,14 @@ std::optional<double> width_px(const Stage& stage, const EdgePlace& p, const Edg
     const CameraRays rays(scene.camera, scene.picture.width_px, scene.picture.height_px);
     const glm::dvec2 across(rays.project_px(at90_m) - rays.project_px(at10_m));
     constexpr float kBeside_m = 1e-3F;
-    const glm::dvec2 outline(rays.project_px(at10_m + kBeside_m * p.outline) - rays.project_px(at10_m - kBeside_m * p.outline));
+    const glm::dvec2 outline(rays.project_px(at10_m + kBeside_m * p.outline) -
+                             rays.project_px(at10_m - kBeside_m * p.outline));
     return std::abs(across.x * outline.y - across.y * outline.x) / glm::length(outline);
 }
 
-Measured scaled(const Measured& m, double by) { return {m.value * by, {m.interval95.low * by, m.interval95.high * by}}; }
+Measured scaled(const Measured& m, double by) {
+    return {m.value * by, {m.interval95.low * by, m.interval95.high * by}};
+}
 
 ShadowEdge edgeOf(const Stage& stage, const Line& line, const Profile& profile, const EdgeFigures& figures) {
     const EdgePlace& p = line.place;
@@ -139,14 +152,24 @@ ShadowEdge edgeOf(const Stage& stage, const Line& line, const Profile& profile, 
     return e;
 }
 
-void warnOfEdge(const ShadowEdge& e, const EdgePlace& place, const EdgeFigures& figures, std::vector<Warning>& warnings) {
+void warnOfEdge(const ShadowEdge& e, const EdgePlace& place, const EdgeFigures& figures,
+                std::vector<Warning>& warnings) {
     constexpr double kShallow_rad = 0.5235987755982988;  // 30 degrees
     if (e.crossing_rad < kShallow_rad)
-        warnings.push_back({"edge-shallow-crossing", "edge " + e.name + ": the line crosses it at less than 30 degrees; the width across the edge is unsure, turn the line"});
+        warnings.push_back({"edge-shallow-crossing", "edge " + e.name +
+                                                         ": the line crosses it at less than 30 degrees; the "
+                                                         "width across the edge is unsure, turn the line"});
     if (place.deepest_m)
-        warnings.push_back({"edge-no-plateau", "edge " + e.name + ": no place of the shadow has full shade there, the front looks around both sides of " + e.caster + "; the width is counted from the shadow's middle to the light"});
+        warnings.push_back(
+            {"edge-no-plateau",
+             "edge " + e.name +
+                 ": no place of the shadow has full shade there, the front looks around both sides of " +
+                 e.caster + "; the width is counted from the shadow's middle to the light"});
     else if (figures.unevenness > 0.05)
-        warnings.push_back({"edge-no-plateau", "edge " + e.name + ": beside the penumbra the light still changes; another edge lies close, or light from the caster, and the width is between what there is"});
+        warnings.push_back(
+            {"edge-no-plateau", "edge " + e.name +
+                                    ": beside the penumbra the light still changes; another edge lies close, "
+                                    "or light from the caster, and the width is between what there is"});
 }
 
 std::uint32_t pointsOf(const ReadingSettings& s) {
@@ -158,15 +181,23 @@ std::uint32_t pointsOf(const ReadingSettings& s) {
 /// Meters the lines one after the other until the time is over.
 class Metering {
   public:
-    Metering(const Stage& stage, const ReadingSettings& settings, std::vector<Line> lines, PathCounters& counters)
-        : stage_(stage), settings_(settings), lines_(std::move(lines)), counters_(counters), start_s_(now_s(settings.run)),
-          openScene_(openScene(stage.scene(), lines_)), open_(openScene_, settings.run.threads, stage.tables()) {}
+    Metering(const Stage& stage, const ReadingSettings& settings, std::vector<Line> lines,
+             PathCounters& counters)
+        : stage_(stage),
+          settings_(settings),
+          lines_(std::move(lines)),
+          counters_(counters),
+          start_s_(now_s(settings.run)),
+          openScene_(openScene(stage.scene(), lines_)),
+          open_(openScene_, settings.run.threads, stage.tables()) {}
 
     void run(ShadowEdges& found) {
         for (std::size_t i = 0; i < lines_.size(); ++i) {
-            const bool late = i > 0 && settings_.run.time_s && now_s(settings_.run) - start_s_ > *settings_.run.time_s;
+            const bool late =
+                i > 0 && settings_.run.time_s && now_s(settings_.run) - start_s_ > *settings_.run.time_s;
             if (late) {
-                found.warnings.push_back({"edges-cut-short", "the time was up before edge " + lines_[i].name + " was metered"});
+                found.warnings.push_back(
+                    {"edges-cut-short", "the time was up before edge " + lines_[i].name + " was metered"});
                 continue;
             }
             if (!meter(i, found)) return;
@@ -179,11 +210,16 @@ class Metering {
         constexpr std::uint32_t kStreams = 0x400000;  // far from the probes'
         const Line& line = lines_[i];
         const std::vector<float> x_m = placesAlong(line.place, line.from_m, line.to_m);
-        const auto profile = meterProfile(stage_, open_, line.place, x_m, {settings_.run, pointsOf(settings_), kStreams + static_cast<std::uint32_t>(i)}, counters_);
+        const auto profile = meterProfile(
+            stage_, open_, line.place, x_m,
+            {settings_.run, pointsOf(settings_), kStreams + static_cast<std::uint32_t>(i)}, counters_);
         if (!profile) return false;
         const auto figures = edgeFigures(*profile, line.place);
         if (!figures) {
-            found.warnings.push_back({"edge-not-found", "edge " + line.name + ": no step in the light along the line; the shadow is too faint or the front too large for one"});
+            found.warnings.push_back(
+                {"edge-not-found", "edge " + line.name +
+                                       ": no step in the light along the line; the shadow is too faint or "
+                                       "the front too large for one"});
             return true;
         }
         found.edges.push_back(edgeOf(stage_, line, *profile, *figures));

@@ -31,7 +31,8 @@ struct Shadow {
     std::vector<Rim> rim;
 };
 
-void addRim(const ShadowCell& a, const ShadowCell& b, int x, int y, std::map<std::uint32_t, Shadow>& shadows) {
+void addRim(const ShadowCell& a, const ShadowCell& b, int x, int y,
+            std::map<std::uint32_t, Shadow>& shadows) {
     if ((a.caster == kNoObject) == (b.caster == kNoObject)) return;
     const ShadowCell& shade = a.caster != kNoObject ? a : b;
     const ShadowCell& light = a.caster != kNoObject ? b : a;
@@ -43,7 +44,9 @@ void addRim(const ShadowCell& a, const ShadowCell& b, int x, int y, std::map<std
 /// The shadows of one item, on all that it falls on.
 std::vector<Shadow> shadowsOf(const ShadowMap& map, std::uint32_t caster, int rank) {
     std::map<std::uint32_t, Shadow> shadows;
-    const auto at = [&](int x, int y) -> const ShadowCell& { return map.cell[static_cast<std::size_t>(y * kSide + x)]; };
+    const auto at = [&](int x, int y) -> const ShadowCell& {
+        return map.cell[static_cast<std::size_t>(y * kSide + x)];
+    };
     for (int y = 0; y < kSide; ++y)
         for (int x = 0; x < kSide; ++x) {
             const ShadowCell& c = at(x, y);
@@ -96,7 +99,8 @@ std::optional<glm::vec3> directionAt(const Shadow& shadow, const Rim& here) {
 }
 
 /// The place at a rim, its line straight across the outline.
-std::optional<EdgePlace> placeAt(const Stage& stage, std::size_t light, const LuminousFront& front, const Shadow& shadow, const Rim& rim) {
+std::optional<EdgePlace> placeAt(const Stage& stage, std::size_t light, const LuminousFront& front,
+                                 const Shadow& shadow, const Rim& rim) {
     const auto outline = directionAt(shadow, rim);
     if (!outline) return {};
     EdgePlace place;
@@ -135,13 +139,15 @@ bool hasLitPlateau(const Stage& stage, const LuminousFront& front, const EdgePla
     const float more_m = plateau_m(p);
     for (const float share : {kPlateauFrom, 0.6F, 1.0F}) {
         const float x_m = p.high_m + share * more_m;
-        if (!isPlateau(stage, front, p, x_m, true) || !isSeen(stage, p.at_m + x_m * p.along, p.normal)) return false;
+        if (!isPlateau(stage, front, p, x_m, true) || !isSeen(stage, p.at_m + x_m * p.along, p.normal))
+            return false;
     }
     return true;
 }
 
 /// A few hundred rims, spread over all of them.
-std::vector<EdgePlace> placesOn(const Stage& stage, std::size_t light, const LuminousFront& front, const Shadow& shadow) {
+std::vector<EdgePlace> placesOn(const Stage& stage, std::size_t light, const LuminousFront& front,
+                                const Shadow& shadow) {
     constexpr std::size_t kMost = 160;
     std::vector<EdgePlace> places;
     const double step = std::max(1.0, static_cast<double>(shadow.rim.size()) / kMost);
@@ -152,14 +158,32 @@ std::vector<EdgePlace> placesOn(const Stage& stage, std::size_t light, const Lum
     return places;
 }
 
-std::optional<EdgePlace> bestPlace(const Stage& stage, std::size_t light, const LuminousFront& front, const Shadow& shadow) {
+/// How far a place is from what is wanted: half of the longest throw, on the camera's side of the caster.
+double costOf(const Scene& scene, const EdgePlace& p, double longest_m) {
+    constexpr double kFarSide = 0.3;  // a third more or less throw is worth the near side
+    const glm::vec3 middle_m = boundsOf(itemOf(scene, p.caster)->mesh).middle();
+    const bool far = scene.hasCamera && glm::dot(p.at_m - middle_m, scene.camera.frame.z) > 0.0F;
+    return std::abs(std::log(p.throw_m() / (0.5 * longest_m))) + (far ? kFarSide : 0.0);
+}
+
+std::optional<EdgePlace> bestPlace(const Stage& stage, std::size_t light, const LuminousFront& front,
+                                   const Shadow& shadow) {
     std::vector<EdgePlace> places = placesOn(stage, light, front, shadow);
     double longest_m = 0.0;
     for (const EdgePlace& p : places) longest_m = std::max(longest_m, p.throw_m());
-    const auto cost = [&](const EdgePlace& p) { return std::abs(std::log(p.throw_m() / (0.5 * longest_m))); };
-    std::stable_sort(places.begin(), places.end(), [&](const EdgePlace& a, const EdgePlace& b) { return cost(a) < cost(b); });
-    std::erase_if(places, [&](const EdgePlace& p) { return !isStraight(stage, front, p) || !hasLitPlateau(stage, front, p); });
-    std::erase_if(places, [&](EdgePlace& p) { return !limitShade(stage, front, p) || !isSeen(stage, p.at_m + p.shadeEnd_m() * p.along, p.normal); });
+    std::vector<std::pair<double, std::size_t>> order;
+    for (std::size_t i = 0; i < places.size(); ++i)
+        order.emplace_back(costOf(stage.scene(), places[i], longest_m), i);
+    std::sort(order.begin(), order.end());
+    std::vector<EdgePlace> sorted;
+    for (const auto& [cost, i] : order) sorted.push_back(places[i]);
+    places = std::move(sorted);
+    std::erase_if(places, [&](const EdgePlace& p) {
+        return !isStraight(stage, front, p) || !hasLitPlateau(stage, front, p);
+    });
+    std::erase_if(places, [&](EdgePlace& p) {
+        return !limitShade(stage, front, p) || !isSeen(stage, p.at_m + p.shadeEnd_m() * p.along, p.normal);
+    });
     for (const EdgePlace& p : places)
         if (!p.deepest_m) return p;
     return places.empty() ? std::nullopt : std::optional(places.front());
@@ -172,8 +196,11 @@ std::optional<EdgePlace> mainShadow(const Stage& stage, std::size_t light) {
     const std::vector<Shadow> shadows = allShadows(stage, light, fronts);
     for (const Shadow& shadow : shadows) {
         // A spoon's shadow does not stand for the bottle's.
-        if (shadow.rank > shadows.front().rank || shadow.area_m2 < kMainShare * shadows.front().area_m2) break;
-        if (const auto place = bestPlace(stage, light, fronts[shadow.caster - stage.scene().lights.size()], shadow)) return place;
+        if (shadow.rank > shadows.front().rank || shadow.area_m2 < kMainShare * shadows.front().area_m2)
+            break;
+        if (const auto place =
+                bestPlace(stage, light, fronts[shadow.caster - stage.scene().lights.size()], shadow))
+            return place;
     }
     return {};
 }

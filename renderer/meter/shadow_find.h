@@ -11,8 +11,8 @@ namespace keyfall {
 /// The largest shadow that the light throws, of a product before a block, of a block before a board or flag;
 /// with a camera, the part of it that is seen. On its outline the place that is straight, far from where the
 /// caster stands, and has all of the penumbra between a lit and a shaded plateau; of those the one whose
-/// throw is nearest to half of the shadow's longest. Where none has full shade, its deepest place counts as the
-/// shade (EdgePlace::deepest_m). Straight across: `along` is square to the outline.
+/// throw is nearest to half of the shadow's longest, rather on the camera's side of the caster. Where none has
+/// full shade, its deepest place counts as the shade (EdgePlace::deepest_m). `along` is square to the outline.
 /// Empty: no such shadow, or no such place on it.
 std::optional<EdgePlace> mainShadow(const Stage& stage, std::size_t light);
 

@@ -44,7 +44,8 @@ Window windowAround(const Box3& box, glm::vec3 eye_m) {
     return w;
 }
 
-ShadowCell lookFrom(const Stage& stage, std::size_t light, glm::vec3 eye_m, glm::vec3 direction, float cell_sr) {
+ShadowCell lookFrom(const Stage& stage, std::size_t light, glm::vec3 eye_m, glm::vec3 direction,
+                    float cell_sr) {
     const Scene& scene = stage.scene();
     ShadowCell cell;
     float near_m = 0.0F;

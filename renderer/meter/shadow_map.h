@@ -17,9 +17,9 @@ struct ShadowCell {
     std::uint32_t caster = kNoObject;    ///< the first object before that surface; kNoObject: lit
     std::uint32_t receiver = kNoObject;  ///< kNoObject: the look meets no table, backdrop or room
     glm::vec3 at_m{0.0F};
-    glm::vec3 normal{0, 1, 0};           ///< on the side of the light
-    float area_m2 = 0.0F;                ///< of the surface that the cell takes
-    bool seen = false;                   ///< by the camera; true without one
+    glm::vec3 normal{0, 1, 0};  ///< on the side of the light
+    float area_m2 = 0.0F;       ///< of the surface that the cell takes
+    bool seen = false;          ///< by the camera; true without one
 };
 
 struct ShadowMap {

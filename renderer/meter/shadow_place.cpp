@@ -17,7 +17,8 @@ bool letsPass(const Scene& scene, const SurfacePoint& s) {
 }
 
 /// The last place at which the way from `from_m` to `to_m` meets the object; it is known to meet it once.
-glm::vec3 lastMeeting_m(const Stage& stage, glm::vec3 from_m, glm::vec3 to_m, std::uint32_t object, glm::vec3 first_m) {
+glm::vec3 lastMeeting_m(const Stage& stage, glm::vec3 from_m, glm::vec3 to_m, std::uint32_t object,
+                        glm::vec3 first_m) {
     const float way_m = glm::length(to_m - from_m);
     const glm::vec3 direction = (to_m - from_m) / way_m;
     float near_m = glm::length(first_m - from_m) + kPast_m;
@@ -34,7 +35,8 @@ glm::vec3 lastMeeting_m(const Stage& stage, glm::vec3 from_m, glm::vec3 to_m, st
 
 /// The place on the caster that draws the outline at a place just in the shade: the middle of the short way
 /// through it.
-std::optional<glm::vec3> casterAt_m(const Stage& stage, const EdgePlace& place, glm::vec3 shade_m, glm::vec3 front_m) {
+std::optional<glm::vec3> casterAt_m(const Stage& stage, const EdgePlace& place, glm::vec3 shade_m,
+                                    glm::vec3 front_m) {
     const glm::vec3 from_m = shade_m + kOffGround_m * place.normal;
     const Obstacle o = obstacleBefore(stage, from_m, front_m, place.light);
     if (o.object == kNoObject || (place.caster != kNoObject && o.object != place.caster)) return {};
@@ -57,11 +59,12 @@ glm::vec2 reachOf_m(const EdgePlace& place, const std::vector<glm::vec3>& outlin
 }
 
 /// The outline beside the place, `aside` metres along its present direction.
-std::optional<glm::vec3> outlineBeside_m(const Stage& stage, const LuminousFront& front, const EdgePlace& place,
-                                         glm::vec3 aside, float step_m) {
+std::optional<glm::vec3> outlineBeside_m(const Stage& stage, const LuminousFront& front,
+                                         const EdgePlace& place, glm::vec3 aside, float step_m) {
     for (const float reach : {1.0F, 3.0F, 9.0F}) {
         const glm::vec3 origin_m = place.at_m + aside * step_m;
-        const auto x = outlineOn(stage, place.light, front, origin_m + kOffGround_m * place.normal, place.along, -reach * step_m, reach * step_m);
+        const auto x = outlineOn(stage, place.light, front, origin_m + kOffGround_m * place.normal,
+                                 place.along, -reach * step_m, reach * step_m);
         if (x) return origin_m + *x * place.along;
     }
     return {};
@@ -74,7 +77,9 @@ double EdgePlace::crossing_rad() const {
     return std::acos(std::min(1.0, cosine));
 }
 
-double EdgePlace::widthFull_m() const { return static_cast<double>(high_m - low_m) * std::sin(crossing_rad()); }
+double EdgePlace::widthFull_m() const {
+    return static_cast<double>(high_m - low_m) * std::sin(crossing_rad());
+}
 
 float plateau_m(const EdgePlace& place) { return std::max(0.25F * (place.high_m - place.low_m), 0.0015F); }
 
@@ -103,8 +108,8 @@ std::optional<Ground> groundUnder(const Stage& stage, glm::vec3 place_m, glm::ve
     return Ground{s.position_m, up, objectOfHit(stage.scene(), s)};
 }
 
-std::optional<float> outlineOn(const Stage& stage, std::size_t light, const LuminousFront& front, glm::vec3 origin_m,
-                               glm::vec3 along, float from_m, float to_m) {
+std::optional<float> outlineOn(const Stage& stage, std::size_t light, const LuminousFront& front,
+                               glm::vec3 origin_m, glm::vec3 along, float from_m, float to_m) {
     const auto hidden = [&](float x) {
         return obstacleBefore(stage, origin_m + x * along, front.middle_m, light).object != kNoObject;
     };
@@ -135,16 +140,20 @@ bool isPlateau(const Stage& stage, const LuminousFront& front, const EdgePlace& 
 
 bool limitShade(const Stage& stage, const LuminousFront& front, EdgePlace& p) {
     bool full = true;
-    for (const float share : {kPlateauFrom, 0.6F, 1.0F}) full = full && isPlateau(stage, front, p, p.low_m - share * plateau_m(p), false);
+    for (const float share : {kPlateauFrom, 0.6F, 1.0F})
+        full = full && isPlateau(stage, front, p, p.low_m - share * plateau_m(p), false);
     if (full) return true;
     // To the shadow's other outline, or to where the caster stands; half of the way there is deepest.
     constexpr int kSteps = 64;
     const float step_m = (p.high_m - p.low_m + plateau_m(p)) / kSteps;
     int inShade = 0;
     for (int i = 1; i <= 2 * kSteps; ++i) {
-        const auto ground = groundUnder(stage, p.at_m - step_m * static_cast<float>(i) * p.along, p.normal, 0.002F);
+        const auto ground =
+            groundUnder(stage, p.at_m - step_m * static_cast<float>(i) * p.along, p.normal, 0.002F);
         if (!ground || ground->object != p.receiver) break;
-        if (obstacleBefore(stage, ground->at_m + kOffGround_m * ground->normal, front.middle_m, p.light).object == kNoObject) break;
+        if (obstacleBefore(stage, ground->at_m + kOffGround_m * ground->normal, front.middle_m, p.light)
+                .object == kNoObject)
+            break;
         inShade = i;
     }
     p.deepest_m = -0.5F * step_m * static_cast<float>(inShade);
@@ -162,7 +171,9 @@ bool completePlace(const Stage& stage, const LuminousFront& front, float step_m,
     const auto here = casterAt_m(stage, place, place.at_m + in, front.middle_m);
     if (!here) return false;
     place.caster_m = *here;
-    place.caster = obstacleBefore(stage, place.at_m + in + kOffGround_m * place.normal, front.middle_m, place.light).object;
+    place.caster =
+        obstacleBefore(stage, place.at_m + in + kOffGround_m * place.normal, front.middle_m, place.light)
+            .object;
     const auto left = casterAt_m(stage, place, *left_m + in, front.middle_m);
     const auto right = casterAt_m(stage, place, *right_m + in, front.middle_m);
     if (!left || !right || !(glm::length(*right - *left) > 0.0F)) return false;

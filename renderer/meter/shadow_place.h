@@ -35,7 +35,7 @@ Obstacle obstacleBefore(const Stage& stage, glm::vec3 from_m, glm::vec3 front_m,
 /// The surface under a place: the first one met from `reach_m` off it along `normal`, at most as far behind.
 struct Ground {
     glm::vec3 at_m{0.0F};
-    glm::vec3 normal{0, 1, 0};         ///< unit, on the side that `normal` is on
+    glm::vec3 normal{0, 1, 0};  ///< unit, on the side that `normal` is on
     std::uint32_t object = kNoObject;
 };
 std::optional<Ground> groundUnder(const Stage& stage, glm::vec3 place_m, glm::vec3 normal, float reach_m);
@@ -48,17 +48,17 @@ struct EdgePlace {
     std::size_t light = 0;
     std::uint32_t caster = kNoObject;
     std::uint32_t receiver = kNoObject;
-    glm::vec3 at_m{0.0F};      ///< on the surface: the front's middle is just hidden
-    glm::vec3 normal{0.0F};    ///< of the surface
-    glm::vec3 along{0.0F};     ///< unit, on the surface: the line's direction, from shade to light
-    glm::vec3 outline{0.0F};   ///< unit, on the surface: the shadow's outline
-    glm::vec3 caster_m{0.0F};  ///< the place on the caster that draws the outline here
-    glm::vec3 casterEdge{0.0F};///< unit: its edge there, in space
-    float low_m = 0.0F;        ///< where the penumbra begins along the line, from at_m (shade: negative) ...
-    float high_m = 0.0F;       ///< ... and ends, by the front's outline
+    glm::vec3 at_m{0.0F};        ///< on the surface: the front's middle is just hidden
+    glm::vec3 normal{0.0F};      ///< of the surface
+    glm::vec3 along{0.0F};       ///< unit, on the surface: the line's direction, from shade to light
+    glm::vec3 outline{0.0F};     ///< unit, on the surface: the shadow's outline
+    glm::vec3 caster_m{0.0F};    ///< the place on the caster that draws the outline here
+    glm::vec3 casterEdge{0.0F};  ///< unit: its edge there, in space
+    float low_m = 0.0F;   ///< where the penumbra begins along the line, from at_m (shade: negative) ...
+    float high_m = 0.0F;  ///< ... and ends, by the front's outline
     std::optional<glm::vec2> lamp_m;  ///< the same of a bare lamp that shines through the front
-    /// Where no place has full shade (the front looks around both sides of the caster): the middle of the shadow
-    /// along the line, negative. What is there counts as the shade.
+    /// Where no place has full shade (the front looks around both sides of the caster): the middle of the
+    /// shadow along the line, negative. What is there counts as the shade.
     std::optional<float> deepest_m;
 
     float shadeEnd_m() const;  ///< of the line: the shaded plateau's far end, or the deepest place
@@ -71,7 +71,8 @@ struct EdgePlace {
 
 /// How far beyond the penumbra a line goes on either side, so that lit and shaded plateau are on it.
 float plateau_m(const EdgePlace& place);
-/// From this share of it on it counts as one: a round caster's penumbra is a little wider than a straight edge's.
+/// From this share of it on it counts as one: a round caster's penumbra is a little wider than a straight
+/// edge's.
 inline constexpr float kPlateauFrom = 0.4F;
 
 /// Sets `deepest_m` where the shaded plateau is none; false: nor does the shadow have a middle on this surface.
@@ -84,8 +85,8 @@ bool isPlateau(const Stage& stage, const LuminousFront& front, const EdgePlace& 
 
 /// Is the front's middle hidden at x metres from `origin_m` along the line? Bisected between two places of
 /// which one is hidden: where that changes. Both alike: empty.
-std::optional<float> outlineOn(const Stage& stage, std::size_t light, const LuminousFront& front, glm::vec3 origin_m,
-                               glm::vec3 along, float from_m, float to_m);
+std::optional<float> outlineOn(const Stage& stage, std::size_t light, const LuminousFront& front,
+                               glm::vec3 origin_m, glm::vec3 along, float from_m, float to_m);
 
 /// All of the place but for the line itself (at, normal, along, light, receiver), which the caller has set;
 /// `step_m`: how far aside the outline is looked for. False: no outline there that can be followed.

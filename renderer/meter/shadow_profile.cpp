@@ -11,7 +11,8 @@ namespace keyfall {
 namespace {
 
 void addEvenly(std::vector<float>& x, float from, float to, int steps) {
-    for (int i = 0; i <= steps; ++i) x.push_back(from + (to - from) * static_cast<float>(i) / static_cast<float>(steps));
+    for (int i = 0; i <= steps; ++i)
+        x.push_back(from + (to - from) * static_cast<float>(i) / static_cast<float>(steps));
 }
 
 Probe meterAt(const Stage& stage, const EdgePlace& place, float x_m) {
@@ -30,7 +31,8 @@ struct Weights {
     std::vector<LayerMix> all;
     std::vector<LayerMix> own;
 
-    Weights(const Scene& scene, std::size_t light) : all(mixAsSet(scene, scene.camera.shutter_s.exact)), own(all) {
+    Weights(const Scene& scene, std::size_t light)
+        : all(mixAsSet(scene, scene.camera.shutter_s.exact)), own(all) {
         for (std::size_t l = 0; l < own.size(); ++l) own[l].amount = l == light ? 1.0 : 0.0;
     }
 };
@@ -57,7 +59,8 @@ Plateaus plateausOf(const Profile& profile, const Values& v, const EdgePlace& pl
     const float deep_m = place.shadeEnd_m() + (place.deepest_m ? -0.1F * *place.deepest_m : far_m - near_m);
     for (std::size_t i = 0; i < v.size(); ++i) {
         const float above_m = profile[i].x_m - place.high_m;
-        if (profile[i].x_m >= place.shadeEnd_m() - 1e-3F * far_m && profile[i].x_m <= deep_m) sum.shade += v[i], ++shaded;
+        if (profile[i].x_m >= place.shadeEnd_m() - 1e-3F * far_m && profile[i].x_m <= deep_m)
+            sum.shade += v[i], ++shaded;
         if (above_m >= near_m && above_m <= far_m) sum.lit += v[i], ++lit;
     }
     return {sum.shade / shaded, sum.lit / lit};
@@ -117,7 +120,8 @@ double unevennessOf(const Profile& profile, const Values& v, const EdgePlace& pl
     }
     double worst = 0.0;
     for (int side = 0; side < 2; ++side)
-        worst = std::max(worst, std::abs(inner[side] / in[side] - outer[side] / out[side]) / (p.lit - p.shade));
+        worst =
+            std::max(worst, std::abs(inner[side] / in[side] - outer[side] / out[side]) / (p.lit - p.shade));
     return worst;
 }
 
@@ -126,8 +130,10 @@ double unevennessOf(const Profile& profile, const Values& v, const EdgePlace& pl
 std::vector<float> placesAlong(const EdgePlace& place, float from_m, float to_m) {
     const float more_m = plateau_m(place);
     std::vector<float> x;
-    if (place.deepest_m) addEvenly(x, *place.deepest_m, 0.9F * *place.deepest_m, 2);
-    else addEvenly(x, place.low_m - more_m, place.low_m, 5);
+    if (place.deepest_m)
+        addEvenly(x, *place.deepest_m, 0.9F * *place.deepest_m, 2);
+    else
+        addEvenly(x, place.low_m - more_m, place.low_m, 5);
     addEvenly(x, place.deepest_m ? *place.deepest_m : place.low_m, place.high_m, 24);
     addEvenly(x, place.high_m, place.high_m + more_m, 5);
     if (place.lamp_m) {
@@ -145,7 +151,8 @@ std::vector<float> placesAlong(const EdgePlace& place, float from_m, float to_m)
 }
 
 std::optional<Profile> meterProfile(const Stage& stage, const Stage& open, const EdgePlace& place,
-                                    const std::vector<float>& x_m, const ProfileSettings& settings, PathCounters& counters) {
+                                    const std::vector<float>& x_m, const ProfileSettings& settings,
+                                    PathCounters& counters) {
     const Weights weights(stage.scene(), place.light);
     Profile profile(x_m.size());
     std::vector<PathCounters> counted(x_m.size());
@@ -155,8 +162,10 @@ std::optional<Profile> meterProfile(const Stage& stage, const Stage& open, const
     std::atomic<bool> cut = false;
     parallelTasks(settings.run.threads, x_m.size(), [&](std::size_t i) {
         const Probe probe = meterAt(stage, place, x_m[i]);
-        const ProbeTransfer with = traceProbe(stage, probe, settings.points, settings.stream, alone, counted[i]);
-        const ProbeTransfer without = traceProbe(open, probe, settings.points, settings.stream, alone, counted[i]);
+        const ProbeTransfer with =
+            traceProbe(stage, probe, settings.points, settings.stream, alone, counted[i]);
+        const ProbeTransfer without =
+            traceProbe(open, probe, settings.points, settings.stream, alone, counted[i]);
         if (with.interrupted || without.interrupted) cut = true;
         profile[i] = {x_m[i], total(with.layer, weights.own), total(without.layer, weights.own),
                       total(with.layer, weights.all), total(without.layer, weights.all)};
@@ -171,7 +180,8 @@ std::optional<EdgeFigures> edgeFigures(const Profile& profile, const EdgePlace& 
     const Band band = bandOf(profile, shares, place);
     if (!std::isfinite(band.width())) return {};
     EdgeFigures figures;
-    figures.width_m = jackknife([&](int leftOut) { return bandOf(profile, sharesOf(profile, true, leftOut), place).width(); });
+    figures.width_m = jackknife(
+        [&](int leftOut) { return bandOf(profile, sharesOf(profile, true, leftOut), place).width(); });
     if (!std::isfinite(figures.width_m.interval95.half())) return {};
     figures.x10_m = static_cast<float>(band.low);
     figures.x90_m = static_cast<float>(band.high);

@@ -34,13 +34,14 @@ struct ProfileSettings {
 };
 /// `open`: the same set without what throws shadows. Empty: stopped before it was whole.
 std::optional<Profile> meterProfile(const Stage& stage, const Stage& open, const EdgePlace& place,
-                                    const std::vector<float>& x_m, const ProfileSettings& settings, PathCounters& counters);
+                                    const std::vector<float>& x_m, const ProfileSettings& settings,
+                                    PathCounters& counters);
 
 /// The edge in a profile, between the plateaus on either side of the penumbra.
 struct EdgeFigures {
-    Measured width_m;    ///< along the line, 10 to 90 % of the way from shaded to lit plateau
+    Measured width_m;  ///< along the line, 10 to 90 % of the way from shaded to lit plateau
     float x10_m = 0.0F, x90_m = 0.0F;
-    std::optional<Measured> depth_stops;     ///< all lights; empty: too little light in the shade
+    std::optional<Measured> depth_stops;  ///< all lights; empty: too little light in the shade
     std::optional<Measured> depthOwn_stops;
     double unevenness = 0.0;  ///< what either plateau still changes over its length, share of the step
 };

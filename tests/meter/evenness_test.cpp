@@ -15,7 +15,8 @@ const glm::dvec3 kLamp_m{1.5, 0.4, -1.0};
 
 Set wallSet() {
     Set set;
-    set.item(sheet({0, 0, static_cast<float>(-kWall_m)}, {0, 0, 1}, {4, 4}), set.matt(0.5F), ItemKind::backdrop);
+    set.item(sheet({0, 0, static_cast<float>(-kWall_m)}, {0, 0, 1}, {4, 4}), set.matt(0.5F),
+             ItemKind::backdrop);
     set.light(sphereLamp(glm::vec3(kLamp_m), 0.05F), 1000.0);
     set.scene.camera.frame.x = {1, 0, 0};
     set.scene.camera.frame.y = {0, 1, 0};
@@ -46,7 +47,8 @@ double squareLight(int c, int r) {
 /// Stops between the brightest and darkest of the four corners and the middle of columns `from` to 11.
 double exact_stops(int from) {
     const int middle = std::max(from, 5);
-    const double points[] = {squareLight(from, 0), squareLight(11, 0), squareLight(from, 7), squareLight(11, 7), squareLight(middle, 3)};
+    const double points[] = {squareLight(from, 0), squareLight(11, 0), squareLight(from, 7),
+                             squareLight(11, 7), squareLight(middle, 3)};
     return std::log2(*std::max_element(points, points + 5) / *std::min_element(points, points + 5));
 }
 
@@ -86,7 +88,8 @@ TEST_CASE("what stands before the backdrop is no part of its evenness", "[meter]
     const double v_m = 0.05 * kWall_m / (kWall_m - 0.05);
     const double z_m = 0.5;
     const double edge_m = (4.0 / 12.0 - 0.5) * 0.036 / v_m * z_m;
-    set.item(sheet({static_cast<float>(edge_m - 0.5), 0, static_cast<float>(-z_m)}, {0, 0, 1}, {1, 1}), set.matt(0.0F));
+    set.item(sheet({static_cast<float>(edge_m - 0.5), 0, static_cast<float>(-z_m)}, {0, 0, 1}, {1, 1}),
+             set.matt(0.0F));
     const auto e = evenness(set);
     REQUIRE(e);
     // The card's rim is out of focus: one column beside it may be lost or dimmed.

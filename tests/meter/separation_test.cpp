@@ -39,7 +39,8 @@ TEST_CASE("a product's share of the frame is by similar triangles", "[meter]") {
     CHECK(fill->area == Approx(0.2 * 0.1 / (0.36 * 0.24)).epsilon(0.02));
 }
 
-TEST_CASE("a product stands out from the wall by its reflectance, and only where the wall is beside it", "[meter]") {
+TEST_CASE("a product stands out from the wall by its reflectance, and only where the wall is beside it",
+          "[meter]") {
     Set set = productBeforeWall(0.125F);
     // A table's edge, so to say: what is beside the product on the right is no backdrop.
     set.item(sheet({0.65F, 0, -1.1F}, {0, 0, 1}, {1.0F, 1.0F}), set.matt(0.9F), ItemKind::block);
@@ -48,7 +49,8 @@ TEST_CASE("a product stands out from the wall by its reflectance, and only where
     RenderSettings settings;
     settings.samples = 16;
     render(stage, film, settings);
-    const Separation s = productSeparation(set.scene, lookThroughLens(stage, 180, 120), film, mixAsSet(set.scene, 1.0));
+    const Separation s =
+        productSeparation(set.scene, lookThroughLens(stage, 180, 120), film, mixAsSet(set.scene, 1.0));
     REQUIRE((s.left_stops && s.top_stops));
     // Two stops of reflectance; the wall is 31.2 m from the lamp, the product 31.0: 0.02 stop.
     const double exact = -2.0 + 2.0 * std::log2(31.2 / 31.0);

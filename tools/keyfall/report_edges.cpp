@@ -10,7 +10,9 @@
 namespace keyfall {
 namespace {
 
-Measured scaled(const Measured& m, double by) { return {m.value * by, {m.interval95.low * by, m.interval95.high * by}}; }
+Measured scaled(const Measured& m, double by) {
+    return {m.value * by, {m.interval95.low * by, m.interval95.high * by}};
+}
 
 std::optional<Measured> width_px(const ShadowEdge& e) {
     if (!e.width_px) return {};
@@ -33,8 +35,10 @@ std::string depthText(const ShadowEdge& e, const std::string& light) {
 
 std::string lineOf(const Report& report, const ShadowEdge& e) {
     const std::string& light = report.scene.lights[e.light].name;
-    std::string line = fmt::format("shadow edge ({})   {} ± {:.2g} mm, 10-90 %, throw {:.2g} cm (whole {}): {}", light, mm(e.width10to90_m.value),
-                                   e.width10to90_m.interval95.half() * 1e3, e.throw_m * 1e2, mm(e.widthFull_m), wordOf(e));
+    std::string line =
+        fmt::format("shadow edge ({})   {} ± {:.2g} mm, 10-90 %, throw {:.2g} cm (whole {}): {}", light,
+                    mm(e.width10to90_m.value), e.width10to90_m.interval95.half() * 1e3, e.throw_m * 1e2,
+                    mm(e.widthFull_m), wordOf(e));
     if (e.width_px) line += fmt::format("; {:.1f} px in the picture", *e.width_px);
     line += depthText(e, light) + "\n";
     line += fmt::format("{:14} {}: {} on {}", "", e.name, e.caster, e.receiver);

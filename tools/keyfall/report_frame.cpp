@@ -17,11 +17,13 @@ std::string sideText(const char* side, const std::optional<Measured>& stops) {
 std::string frameLine(const Report& report) {
     const auto fill = report.seen ? productFill(report.scene, report.seen->visible) : std::nullopt;
     if (!fill) return {};
-    std::string line = fmt::format("product        fills {:.0f} % of the picture, {:.0f} % of its width, {:.0f} % of its height",
-                                   100.0 * fill->area, 100.0 * fill->width, 100.0 * fill->height);
+    std::string line = fmt::format(
+        "product        fills {:.0f} % of the picture, {:.0f} % of its width, {:.0f} % of its height",
+        100.0 * fill->area, 100.0 * fill->width, 100.0 * fill->height);
     if (report.separation) {
         const Separation& s = *report.separation;
-        const std::string sides = sideText("left", s.left_stops) + sideText("right", s.right_stops) + sideText("top", s.top_stops);
+        const std::string sides =
+            sideText("left", s.left_stops) + sideText("right", s.right_stops) + sideText("top", s.top_stops);
         if (!sides.empty()) line += "; stops over the backdrop beside it:" + sides;
     }
     return line + "\n";
