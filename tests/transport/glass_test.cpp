@@ -34,7 +34,7 @@ double normalTransmittance(Set set) {
 
 }  // namespace
 
-TEST_CASE("pane, water, pane: transmittance at normal incidence .9111", "[law][transport]") {
+TEST_CASE("pane, water, pane: transmittance at normal incidence .9111", "[law][transport][long]") {
     // Incoherent surfaces with all inner bounces: T = 1/(1 + sum R/(1-R)) over the interfaces,
     // n 1.52 / 1.333. Derived from Fresnel at normal incidence (issue figure .9111). The water
     // overlaps both panes by 0.1 mm, priority 1 against 2: no hair gap to act as a mirror.
@@ -53,7 +53,7 @@ TEST_CASE("pane, water, pane: transmittance at normal incidence .9111", "[law][t
     CHECK(normalTransmittance(set) == Approx(exact).epsilon(0.001));
 }
 
-TEST_CASE("the same with air gaps: .8200", "[law][transport]") {
+TEST_CASE("the same with air gaps: .8200", "[law][transport][long]") {
     Set set;
     const std::size_t pane = set.material(solidGlass(1.52F));
     const std::size_t water = set.material(solidGlass(1.333F, 0.0F, 0.0F, 1));
@@ -70,7 +70,7 @@ TEST_CASE("Beer-Lambert: light through an absorbing solid falls by exp(-a d)", "
     CHECK(normalTransmittance(set) == Approx(std::exp(-1.2)).epsilon(0.001));
 }
 
-TEST_CASE("slab with absorption: both surfaces and all inner bounces", "[law][transport]") {
+TEST_CASE("slab with absorption: both surfaces and all inner bounces", "[law][transport][long]") {
     // Two surfaces, incoherent, all inner bounces: T = (1-R)^2 t / (1 - R^2 t^2).
     Set set;
     set.item(slab(0.0F, 0.01F), set.material(solidGlass(1.52F, 0.0F, 30.0F)));

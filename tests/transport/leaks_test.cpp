@@ -59,7 +59,7 @@ TEST_CASE("closed black box: no light inside after 1e8 paths", "[law][transport]
     CHECK(lightInside(stage, 100'000'000U, 0.0999F) == 0.0);
 }
 
-TEST_CASE("closed white box: no light inside, however long the paths", "[law][transport]") {
+TEST_CASE("closed white box: no light inside, however long the paths", "[law][transport][long]") {
     const Set set = closedBox(0.95F);
     const Stage stage(set.scene);
     CHECK(lightInside(stage, 200'000U, 0.0999F) == 0.0);

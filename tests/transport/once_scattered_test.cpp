@@ -70,7 +70,7 @@ ModifierBody mixedBody() {
 
 }  // namespace
 
-TEST_CASE("scattered once: seen from the exit as sent from the lamp, part by part", "[bake][law]") {
+TEST_CASE("scattered once: seen from the exit as sent from the lamp, part by part", "[bake][law][long]") {
     const ModifierBody body = mixedBody();
     const LampShape lamp = sphereLamp(glm::vec3(0.0F), 0.03F);
     const Scene scene = bareScene(lamp, mattOf(0.5F), &body, Doors::without);

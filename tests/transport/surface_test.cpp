@@ -123,7 +123,7 @@ TEST_CASE("a smooth sphere of 20 x 40 facets under a 2 cm lamp follows the cosin
 }
 
 TEST_CASE("caustic: a lamp that a matt surface sees through solid glass is kept and counted apart",
-          "[law][transport]") {
+          "[law][transport][long]") {
     // All of the table's first light comes through the slab: the share is 1 but for light that
     // bounces between table and slab, which at a reflectance of 2 % is under a thousandth.
     const Seen slab = seen(underGlass(0.02F, false));
