@@ -66,7 +66,7 @@ TEST_CASE("a report of a picture has the background's evenness and what of the p
     const double image_cm = 1.0 / (1.0 / 8.5 - 1.0 / focus_cm);
     CHECK(r.report.at("camera").at("focus_from_sensor_cm").get<double>() == Approx(focus_cm + image_cm));
     CHECK_THAT(r.text, Contains("cm from the sensor plane") && Contains(" before, ") && Contains("of the product") &&
-                           Contains("over the backdrop in the picture"));
+                           Contains("of the backdrop in the picture"));
 }
 
 TEST_CASE("key:fill comes with its stops where it means something", "[program]") {
