@@ -1,3 +1,4 @@
+// Figures of one variant and how they change to another. Not here: the lines and the JSON (compare_text.cpp, compare_json.cpp).
 #include <fmt/core.h>
 
 #include <algorithm>
