@@ -119,9 +119,11 @@ double unevennessOf(const Profile& profile, const Values& v, const EdgePlace& pl
         }
     }
     double worst = 0.0;
-    for (int side = 0; side < 2; ++side)
+    for (int side = 0; side < 2; ++side) {
+        if (in[side] == 0 || out[side] == 0) continue;  // a shade that is one place alone has no two halves
         worst =
             std::max(worst, std::abs(inner[side] / in[side] - outer[side] / out[side]) / (p.lit - p.shade));
+    }
     return worst;
 }
 
