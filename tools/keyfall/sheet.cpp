@@ -132,7 +132,7 @@ Tile tileOf(const CompareReport& report, const ShownVariant& v, int width) {
     if (!report.plan.equal.at.empty()) addRow(tile.lines, report.plan.equal.at, probeText(r, report.plan.equal.at));
     if (const auto pair = contrastPair(report)) addRow(tile.lines, "contrast", contrastText(r, *pair));
     addRow(tile.lines, "background", backgroundText(r));
-    addRow(tile.lines, "shadow edge", edgeText(v));
+    addRow(tile.lines, "edge", edgeText(v));
     addRow(tile.lines, "clipped", clippedText(r));
     return tile;
 }
