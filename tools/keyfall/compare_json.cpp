@@ -55,16 +55,6 @@ Json variantJson(const CompareReport& report, const ShownVariant& v) {
     return j;
 }
 
-const char* nameOf(Stopped stopped) {
-    switch (stopped) {
-        case Stopped::no: return nullptr;
-        case Stopped::time: return "time";
-        case Stopped::interrupted: return "interrupted";
-        case Stopped::noise: return "noise-not-reached";
-    }
-    return nullptr;
-}
-
 }  // namespace
 
 nlohmann::ordered_json jsonOf(const CompareReport& report) {
@@ -78,8 +68,7 @@ nlohmann::ordered_json jsonOf(const CompareReport& report) {
         j["title"] = scene.title;
     }
     j["seed"] = report.seed;
-    const char* stopped = nameOf(report.stopped);
-    j["stopped"] = stopped != nullptr ? Json(stopped) : Json(nullptr);
+    j["stopped"] = stoppedJson(report.stopped);
     Json& compare = j["compare"];
     compare["at"] = report.plan.equal.at;
     compare["by"] = nameOf(report.plan.equal.by);

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "renderer/meter/readings.h"
+#include "renderer/transport/run.h"
 
 namespace keyfall {
 
@@ -28,5 +29,16 @@ inline void put(Json& object, const std::string& key, const std::optional<Measur
     else putNull(object, key);
 }
 inline void put(Json& object, const std::string& key, const Reading& r) { put(object, key, measured(r)); }
+
+/// Why the work ended early, as every report says it; null: it did not.
+inline Json stoppedJson(Stopped stopped) {
+    switch (stopped) {
+        case Stopped::no: return nullptr;
+        case Stopped::time: return "time";
+        case Stopped::interrupted: return "interrupted";
+        case Stopped::noise: return "noise-not-reached";
+    }
+    return nullptr;
+}
 
 }  // namespace keyfall

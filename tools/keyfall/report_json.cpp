@@ -23,16 +23,6 @@ const char* nameOf(ProbeKind kind) {
     return "?";
 }
 
-Json nameOf(Stopped stopped) {
-    switch (stopped) {
-        case Stopped::no: return nullptr;
-        case Stopped::time: return "time";
-        case Stopped::interrupted: return "interrupted";
-        case Stopped::noise: return "noise-not-reached";
-    }
-    return nullptr;
-}
-
 Json pictureJson(const Report& report) {
     const RenderResult& p = *report.picture;
     Json j;
@@ -178,7 +168,7 @@ nlohmann::ordered_json jsonOf(const Report& report) {
     j["scene"] = scene.file.string();
     j["title"] = scene.title;
     j["seed"] = report.seed;
-    j["stopped"] = nameOf(report.stopped);
+    j["stopped"] = stoppedJson(report.stopped);
     if (report.picture) j["picture"] = pictureJson(report);
     j["conventions"] = {{"C", kMeterC_flat}, {"C_dome", kMeterC_dome}, {"K", kMeterK}};
     if (scene.hasCamera) j["camera"] = cameraJson(scene);

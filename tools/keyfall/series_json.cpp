@@ -64,20 +64,6 @@ SeriesRow rowOf(const Json& j, const std::vector<std::string>& read) {
     return row;
 }
 
-Json stoppedJson(Stopped stopped) {
-    switch (stopped) {
-        case Stopped::no:
-            return nullptr;
-        case Stopped::time:
-            return "time";
-        case Stopped::interrupted:
-            return "interrupted";
-        case Stopped::noise:
-            return "noise-not-reached";
-    }
-    return nullptr;
-}
-
 Stopped stoppedOf(const Json& j) {
     for (const Stopped s : {Stopped::time, Stopped::interrupted, Stopped::noise})
         if (j == stoppedJson(s)) return s;
