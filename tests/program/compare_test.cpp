@@ -119,7 +119,7 @@ TEST_CASE("compare: the lamp that differs moves until the rest and it give the s
     CHECK(v[2].at("set") == nlohmann::json{{"light.key.around.distance", "40"}});
 }
 
-TEST_CASE("compare: lamps = all, a list, and cards alone", "[program][compare]") {
+TEST_CASE("compare: lamps = all, a list, and cards alone", "[program][compare][long]") {
     const auto all = compared("compare-all", textOfSet("lamps = \"all\"\n")).at("variants");
     for (const auto& v : all) {
         CHECK_THAT(over(v), WithinAbs(0.0, 1e-6));
@@ -149,7 +149,7 @@ set = { "board.fill.on" = false }
     CHECK_THAT(warning(still.at("variants")[0].at("report"), "not-equal-exposure"), Contains("lamps = \"all\""));
 }
 
-TEST_CASE("compare: by the camera's numbers", "[program][compare]") {
+TEST_CASE("compare: by the camera's numbers", "[program][compare][long]") {
     const auto iso = compared("compare-iso", textOfSet("by = \"iso\"\n")).at("variants");
     const auto aperture = compared("compare-aperture", textOfSet("by = \"aperture\"\n")).at("variants");
     const auto none = compared("compare-none", textOfSet("by = \"none\"\n")).at("variants");
@@ -225,7 +225,7 @@ by = "none"
     CHECK(textOf(folder / "each-as-written.png").size() > 0);
 }
 
-TEST_CASE("compare: 24 variants are a sheet, 25 are refused", "[program][compare]") {
+TEST_CASE("compare: 24 variants are a sheet, 25 are refused", "[program][compare][long]") {
     std::string many = kBulbs;
     for (int v = 1; v <= 24; ++v)
         many += "[[variant]]\nname = \"v" + std::to_string(v) + "\"\nset = { \"light.key.around.distance\" = " + std::to_string(50 + 5 * v) + " }\n";
@@ -268,7 +268,7 @@ TEST_CASE("compare: what it refuses, with nothing written", "[program][compare]"
     CHECK(refused("compare-same-file", good, "--difference sheet.png").exitCode == 2);
 }
 
-TEST_CASE("compare: Ctrl-C leaves the variants that were finished", "[program][compare]") {
+TEST_CASE("compare: Ctrl-C leaves the variants that were finished", "[program][compare][long]") {
     // The second variant alone is large: it takes far longer than the clock that stops it.
     const fs::path folder = folderWith("compare-stopped", kBulbs + "[[variant]]\nname = \"large\"\nset = { \"picture.width\" = 3000 }\n");
     const Outcome o = runProgram("compare set.toml --samples 64 --threads 1 --out sheet.png --page page.html --json a.json", folder,

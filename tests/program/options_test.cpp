@@ -78,7 +78,7 @@ TEST_CASE("standard output that takes nothing is an output that could not be wri
     }
 }
 
-TEST_CASE("--time bounds the readings, and the report says so", "[program]") {
+TEST_CASE("--time bounds the readings, and the report says so", "[program][long]") {
     const auto folder = folderWith("time-readings", slowSet());
     Outcome o;
     const double seconds = secondsOf([&] { o = runProgram("meter set.toml --quality final --time 1 --json a.json", folder); });
@@ -91,7 +91,7 @@ TEST_CASE("--time bounds the readings, and the report says so", "[program]") {
     CHECK_THAT(o.out, Contains("time is up"));
 }
 
-TEST_CASE("--time is shared: a picture comes also where readings would take minutes", "[program]") {
+TEST_CASE("--time is shared: a picture comes also where readings would take minutes", "[program][long]") {
     const auto folder = folderWith("time-shared", slowSet());
     Outcome o;
     const double seconds = secondsOf(
@@ -103,7 +103,7 @@ TEST_CASE("--time is shared: a picture comes also where readings would take minu
     CHECK(nlohmann::json::parse(textOf(folder / "a.json")).at("stopped") == "time");
 }
 
-TEST_CASE("meter takes a number of paths, or a sureness, in place of a quality", "[program]") {
+TEST_CASE("meter takes a number of paths, or a sureness, in place of a quality", "[program][long]") {
     const auto folder = folderWith("meter-options", kBallSet);
     REQUIRE(runProgram("meter set.toml --samples 4096 --json a.json", folder).exitCode == 0);
     for (const auto& probe : nlohmann::json::parse(textOf(folder / "a.json")).at("probes")) CHECK(probe.at("points") == 4096);

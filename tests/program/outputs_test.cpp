@@ -99,7 +99,7 @@ TEST_CASE("memory that runs out on the way is no internal error either", "[progr
     CHECK_THAT(o.err, !Contains("internal"));
 }
 
-TEST_CASE("stopped before the first whole pass, an older picture stays", "[program]") {
+TEST_CASE("stopped before the first whole pass, an older picture stays", "[program][long]") {
     const fs::path folder = folderWithSet("no-pass");
     write(folder / "a.png", "an older picture");
     const Outcome o = runProgram("render set.toml --samples 65536 --threads 1 --set picture.width=3000 "

@@ -200,7 +200,7 @@ TEST_CASE("place: two keys, two targets", "[program]") {
     CHECK(place.at("results").at(1).get<double>() == Approx(2.0).margin(0.05));
 }
 
-TEST_CASE("place: the tone of a background by its lamp's power", "[program]") {
+TEST_CASE("place: the tone of a background by its lamp's power", "[program][long]") {
     // A spot on a wall: stops add up with power, so the picture's tone gives the power in closed
     // form.
     const std::string wall = kBallSet + R"(
@@ -217,7 +217,7 @@ aim = [0, 20, -60]
     CHECK(p.place.at("evaluations").get<int>() <= 2);
 }
 
-TEST_CASE("place: an angle at which the glaze mirrors the lamp no longer", "[program]") {
+TEST_CASE("place: an angle at which the glaze mirrors the lamp no longer", "[program][long]") {
     const std::string glazed = R"(
 [camera]
 at = [0, 20, 90]

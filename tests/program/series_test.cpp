@@ -129,7 +129,7 @@ TEST_CASE("series: a row that cannot be is told and null; only when none can, it
 }
 
 TEST_CASE("series: parts run by GNU parallel and merged are the whole run, byte for byte",
-          "[program]") {
+          "[program][long]") {
     const auto folder = folderWith("series-parts", kBallSet);
     const std::string what =
         "--samples 64 --vary light.key.around.angle=0..90/4 --vary light.key.power=1/4,1/1 --quiet";
@@ -165,7 +165,7 @@ TEST_CASE("series: parts run by GNU parallel and merged are the whole run, byte 
     CHECK_FALSE(std::filesystem::exists(folder / "lacking.csv"));
 }
 
-TEST_CASE("series: Ctrl-C keeps the rows that are whole", "[program]") {
+TEST_CASE("series: Ctrl-C keeps the rows that are whole", "[program][long]") {
     const auto folder = folderWith("series-cut", kBallSet);
     const Outcome o = runProgram(
         "series set.toml --quality final --vary light.key.around.distance=40..90/900 --csv a.csv "
