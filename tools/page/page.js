@@ -28,6 +28,7 @@
       frame = requestAnimationFrame(async () => {
         frame = 0;
         const shown = keyfall.drawReadings(shownColumns());
+        byId("curtain-note").textContent = kSides.map(curtainText).join("");
         await Promise.all(kSides.map((side) => {
           const index = keyfall.shownIndex[side];
           return keyfall.shown[side].show(index, keyfall.settings[index], byId("clipping").checked);
@@ -39,6 +40,15 @@
           document.body.dataset.settled = String(Number(document.body.dataset.settled ?? 0) + 1);
         }, 250);
       });
+  };
+  /** Why a live picture is dark where it is. */
+  const curtainText = (side) => {
+    const variant = keyfall.variantOf(side), settings = keyfall.settings[keyfall.shownIndex[side]],
+          share = keyfall.cutShareOf(variant, settings);
+    return variant.live && share > 0 ?
+        `${side} (${variant.name}): ${Math.round(100 * share)} % at the ${variant.camera.curtain_at} without ` +
+            "flash, behind the shutter's second curtain. " :
+        "";
   };
   const shownColumns = () => [...new Set(kSides.map((side) => keyfall.shownIndex[side]))];
 
