@@ -119,6 +119,14 @@ TEST_CASE("compare: the lamp that differs moves until the rest and it give the s
     CHECK(v[2].at("set") == nlohmann::json{{"light.key.around.distance", "40"}});
 }
 
+TEST_CASE("compare: a variant that is alone differs from the set as written", "[program][compare]") {
+    const auto c = compared("compare-alone", textOfSet("equal_at = \"label\"\n"), "--variants near");
+    REQUIRE(c.at("variants").size() == 1);
+    CHECK(c.at("lamps") == nlohmann::json::array({"key"}));
+    CHECK_THAT(over(c.at("variants")[0]), WithinAbs(0.0, 1e-6));
+    CHECK(compared("compare-written", textOfSet("equal_at = \"label\"\n"), "--variants as-written").at("lamps").empty());
+}
+
 TEST_CASE("compare: lamps = all, a list, and cards alone", "[program][compare][long]") {
     const auto all = compared("compare-all", textOfSet("lamps = \"all\"\n")).at("variants");
     for (const auto& v : all) {

@@ -103,7 +103,7 @@ std::vector<PlannedVariant> allOf(const Scene& scene) {
 struct KeyValues {
     std::string key;
     std::string written;
-    std::set<std::string> values;  ///< in the variants that are shown
+    std::set<std::string> values;  ///< in the variants that are shown; of one alone also the set's own
 };
 
 /// Every key that a variant on show sets, with its values in all of them.
@@ -116,12 +116,14 @@ std::vector<KeyValues> keyValues(const Scene& scene, const std::vector<PlannedVa
     for (const PlannedVariant& p : shown)
         if (const Variant* v = variantOf(scene, p.variant))
             for (std::size_t k = 0; k < v->keys.size(); ++k) add(v->keys[k], v->written[k]);
-    for (KeyValues& k : keys)
+    for (KeyValues& k : keys) {
+        if (shown.size() == 1) k.values.insert(k.written);
         for (const PlannedVariant& p : shown) {
             const Variant* v = variantOf(scene, p.variant);
             const std::string* value = v != nullptr ? valueIn(*v, k.key) : nullptr;
             k.values.insert(value != nullptr ? *value : k.written);
         }
+    }
     return keys;
 }
 

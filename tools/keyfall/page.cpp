@@ -18,7 +18,7 @@ namespace {
 
 /// In the order in which they need each other.
 constexpr const char* kScripts[] = {"arithmetic.js", "light.js",  "decode.js",  "picture.js",
-                                    "tones.js",      "plan.js",   "words.js",   "tables.js",
+                                    "tones.js",      "labels.js", "plan.js",    "words.js", "tables.js",
                                     "sheets.js",     "controls.js", "page.js"};
 /// Below this a layer shows nothing worth its bytes.
 constexpr int kLeastLayer_px = 200;

@@ -8,6 +8,7 @@
 #include "json_numbers.h"
 #include "page_plan.h"
 #include "renderer/photograph/exposure.h"
+#include "renderer/photograph/flash_cut.h"
 #include "renderer/transport/layers.h"
 #include "report.h"
 #include "scene/photo.h"
@@ -47,6 +48,7 @@ Json xyzJson(const BandXYZ& bands) {
 Json compensationJson(const Compensation& c) {
     Json j{{"by", nameOf(c.by)}};
     put(j, "stops", c.stops);
+    j["impossible"] = c.impossible;
     j["lamps"] = c.lamps;
     j["beyond"] = Json::array();
     for (const Compensation::Beyond& b : c.beyond)
@@ -83,6 +85,7 @@ Json cameraJson(const ComparedVariant& v) {
            {"focus_cm", c.focusDistance_m * 1e2},
            {"white", whiteText(v.set.scene)},
            {"sync_s", c.flashSync_s},
+           {"curtain_at", flashCutOf(c).atRight ? "right" : "bottom"},
            {"close_up_stops", c.closeUpCompensated ? 0.0 : closeUp_stops(c)},
            {"calibration_stops", c.calibration_stops}};
     // Row by row: linear sRGB of the picture per cd s/m^2.

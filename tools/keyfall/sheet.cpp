@@ -14,6 +14,7 @@ namespace keyfall {
 namespace {
 
 constexpr int kWidth = 1600;
+constexpr int kOneTile = 1100;  ///< a picture that is alone
 constexpr int kMargin = 44;
 constexpr int kGap = 28;
 constexpr double kTitle = 34.0, kName = 23.0, kText = 17.0;
@@ -35,6 +36,11 @@ struct Tile {
     std::vector<Line> lines;
 };
 
+/// What is told of a tile: first the caption, then the figures.
+std::size_t captionLines(const Tile& tile) {
+    return static_cast<std::size_t>(std::count_if(tile.lines.begin(), tile.lines.end(), [](const Line& l) { return l.caption; }));
+}
+
 /// Four at most: with more the letters under a picture no longer find room.
 int columnsFor(std::size_t tiles) {
     if (tiles <= 3) return static_cast<int>(tiles);
@@ -43,9 +49,9 @@ int columnsFor(std::size_t tiles) {
 }
 
 int tileWidth(int columns) {
-    const int all = (kWidth - 2 * kMargin - (columns - 1) * kGap) / columns;
-    return columns == 1 ? std::min(all, 1100) : all;
+    return columns == 1 ? kOneTile : (kWidth - 2 * kMargin - (columns - 1) * kGap) / columns;
 }
+int sheetWidth(int columns) { return columns == 1 ? kOneTile + 2 * kMargin : kWidth; }
 
 /// Words into lines no wider than `room`; a word that is wider by itself is cut between letters.
 Strings wrapped(const Canvas& canvas, const std::string& text, double size, double room) {
@@ -93,8 +99,7 @@ std::string probeText(const Report& report, const std::string& name) {
 std::string contrastText(const Report& report, const ContrastPair& pair) {
     const auto contrast = contrastOf(report, pair);
     if (!contrast) return {};
-    return fmt::format("{:.2f} ± {:.2f} stops = {:.2g}:1, {} : {}", contrast->value, contrast->interval95.half(), std::exp2(contrast->value),
-                       pair.lit, pair.shadow);
+    return fmt::format("{:.2f} ± {:.2f} stops = {:.2g}:1", contrast->value, contrast->interval95.half(), std::exp2(contrast->value));
 }
 
 std::string backgroundText(const Report& report) {
@@ -149,16 +154,31 @@ void breakLines(const Canvas& canvas, Tile& tile) {
     tile.lines = std::move(broken);
 }
 
+/// Figures of one row of tiles begin at one height, so that they are read across.
+void alignFigures(std::vector<Tile>& tiles, std::size_t columns) {
+    for (std::size_t first = 0; first < tiles.size(); first += columns) {
+        const std::size_t end = std::min(tiles.size(), first + columns);
+        std::size_t most = 0;
+        for (std::size_t t = first; t < end; ++t) most = std::max(most, captionLines(tiles[t]));
+        for (std::size_t t = first; t < end; ++t) {
+            const std::size_t own = captionLines(tiles[t]);
+            tiles[t].lines.insert(tiles[t].lines.begin() + static_cast<std::ptrdiff_t>(own), most - own, Line{"", "", true});
+        }
+    }
+}
+
 Strings headLines(const CompareReport& report) {
     const Scene& scene = report.shown.front().set->scene;
     const Camera& c = scene.camera;
     const EqualExposure& equal = report.plan.equal;
-    std::string how = equal.by == Compare::By::none ? "Exposed as set" : fmt::format("Equal exposure at {} by {}", equal.at, nameOf(equal.by));
+    const bool moved = equal.by != Compare::By::none && (equal.by != Compare::By::power || !equal.lamps.empty());
+    std::string how = moved ? fmt::format("Equal exposure at {} by {}", equal.at, nameOf(equal.by)) : "Exposed as set";
     for (std::size_t l = 0; l < equal.lamps.size(); ++l) how += (l == 0 ? " of " : ", ") + equal.lamps[l];
     if (report.shown.size() < report.plan.variants.size())
         how += fmt::format("; {} of {} variants were finished", report.shown.size(), report.plan.variants.size());
     how += fmt::format(". First picture: f/{:g}, {}, ISO {:g}, {:g} mm.",
                        c.aperture.asWritten, shutterText(c.shutter_s.asWritten), c.iso.asWritten, c.focalLength_m * 1e3);
+    if (const auto pair = contrastPair(report)) how += fmt::format(" Contrast is of {} against {}.", pair->lit, pair->shadow);
     return {how, fmt::format("Calculated pictures for planning, not photographs and not for a listing. They do not replace a meter on set. "
                              "keyfall {}, seed {}, noise {:.2f} stop.", KEYFALL_VERSION, report.seed, report.shown.front().set->report.picture->noise_stops)};
 }
@@ -195,20 +215,22 @@ std::vector<double> rowsOf(const std::vector<Tile>& tiles, int columns, double t
 void writeCompareSheet(const CompareReport& report, const std::string& file) {
     const int columns = columnsFor(report.shown.size());
     const int width = tileWidth(columns);
+    const double room = sheetWidth(columns) - 2.0 * kMargin;
     std::vector<Tile> tiles;
     Strings title, head;
     {
         const Canvas scratch(file, 8, 8);  // measures letters; nothing is written
         for (const ShownVariant& v : report.shown) breakLines(scratch, tiles.emplace_back(tileOf(report, v, width)));
         const Scene& scene = report.shown.front().set->scene;
-        title = wrapped(scratch, scene.title.empty() ? scene.file.filename().string() : scene.title, kTitle, kWidth - 2.0 * kMargin);
+        title = wrapped(scratch, scene.title.empty() ? scene.file.filename().string() : scene.title, kTitle, room);
         for (const std::string& line : headLines(report))
-            for (const std::string& part : wrapped(scratch, line, kText, kWidth - 2.0 * kMargin)) head.push_back(part);
+            for (const std::string& part : wrapped(scratch, line, kText, room)) head.push_back(part);
     }
+    alignFigures(tiles, static_cast<std::size_t>(columns));
     double y = kMargin + 0.5 * kTitle;
     const double top = y + 44.0 * static_cast<double>(title.size()) + kLine * static_cast<double>(head.size()) + 14.0;
     const std::vector<double> tops = rowsOf(tiles, columns, top);
-    Canvas canvas(file, kWidth, static_cast<int>(tops.back()) + kMargin - 26);
+    Canvas canvas(file, sheetWidth(columns), static_cast<int>(tops.back()) + kMargin - 26);
     for (const std::string& line : title) canvas.text({kMargin, y}, line, kTitle), y += 44.0;
     for (const std::string& line : head) canvas.text({kMargin, y}, line, kText, Anchor::start, kPale), y += kLine;
     for (std::size_t t = 0; t < tiles.size(); ++t) {

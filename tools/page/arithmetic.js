@@ -28,7 +28,8 @@ keyfall.data = JSON.parse(document.getElementById("comparison").textContent);
   };
 
   /** "1.3 over", "0.4 under"; a proper minus where a sign is wanted. */
-  keyfall.overUnder = (stops) => `${Math.abs(stops).toFixed(1)} ${stops >= 0 ? "over" : "under"}`;
+  keyfall.overUnder = (stops) =>
+      Math.abs(stops) < 0.05 ? "as set" : `${Math.abs(stops).toFixed(1)} ${stops > 0 ? "over" : "under"}`;
   keyfall.signed = (stops, digits = 1) => {
     const text = Math.abs(stops).toFixed(digits);
     return (Number(text) === 0 ? "±" : stops < 0 ? "−" : "+") + text;

@@ -62,6 +62,16 @@
     }
   };
 
+  /** Leaves of a tile's sum, which begins with pixel `first`, what the curtain lets through. */
+  const cover = (sum, count, first, width, {atRight, flashed}) => {
+    for (let i = 0, p = first; i < count; i += 3, ++p) {
+      const x = p % width, part = flashed[atRight ? x : (p - x) / width];
+      sum[i] *= part;
+      sum[i + 1] *= part;
+      sum[i + 2] *= part;
+    }
+  };
+
   /** Linear r, g, b of a tile into words of red, green, blue, opaque; limited to 0 ... 1. */
   const develop = (sum, count, words, at) => {
     for (let i = 0; i < count; i += 3) {
@@ -83,26 +93,35 @@
       Object.assign(this, {width, height, layers, tile: new Float32Array(kTile)});
     }
 
-    /** Calls use(sum, count, first) tile by tile: `count` floats from float `first` of the picture. */
-    tiles(gains, use) {
-      const on = this.layers.map((layer, l) => ({layer, gain: gains[l]}))
-                     .filter(({gain}) => gain.some((v) => v > 0));
+    /**
+     * Calls use(sum, count, first) tile by tile: `count` floats from float `first` of the picture; under a
+     * curtain (light.js) the flash of each pixel as far as it gets any.
+     */
+    tiles(gains, curtain, use) {
+      const on = this.layers.map((layer, l) => ({layer, gain: gains[l], late: curtain?.flash[l] ?? false}))
+                     .filter(({gain}) => gain.some((v) => v > 0))
+                     .sort((a, b) => b.late - a.late);  // what the curtain covers comes first
+      const late = on.filter((one) => one.late).length;
       for (let first = 0, all = 3 * this.width * this.height; first < all; first += kTile) {
         const count = Math.min(kTile, all - first);
         this.tile.fill(0);
-        for (const {layer, gain} of on) add(layer, first, count, gain, this.tile);
+        on.forEach(({layer, gain}, k) => {
+          add(layer, first, count, gain, this.tile);
+          if (k + 1 === late) cover(this.tile, count, first / 3, this.width, curtain);
+        });
         use(this.tile, count, first);
       }
     }
     /** Into the bytes of a canvas. */
-    draw(gains, rgba) {
+    draw(gains, rgba, curtain = null) {
       const words = new Uint32Array(rgba.buffer);  // little-endian, as every machine that runs a browser
-      this.tiles(gains, (sum, count, first) => develop(sum, count, words, first / 3));
+      this.tiles(gains, curtain, (sum, count, first) => develop(sum, count, words, first / 3));
     }
     /** Linear picture, three floats a pixel. */
-    linear(gains) {
+    linear(gains, curtain = null) {
       const out = new Float32Array(3 * this.width * this.height);
-      this.tiles(gains, (sum, count, first) => out.set(count < kTile ? sum.subarray(0, count) : sum, first));
+      this.tiles(
+          gains, curtain, (sum, count, first) => out.set(count < kTile ? sum.subarray(0, count) : sum, first));
       return out;
     }
   };

@@ -46,6 +46,25 @@
     return before.map((v, i) => (v > 0 ? gain * Math.max(0, after[i] / v) : 0));
   };
 
+  /** Part of the frame that the second curtain covers when the flash fires: of its height, or width. */
+  keyfall.cutShareOf = (variant, settings) => {
+    const flash = variant.layers.some((layer, l) => layer.flash && settings.lights[l].on);
+    return flash ? Math.min(1, Math.max(0, 1 - settings.shutter.exact / variant.camera.sync_s)) : 0;
+  };
+
+  /**
+   * The curtain on a picture of this size, null where it covers nothing: {flash: which layers it covers,
+   * atRight, flashed: the part that gets flash, 0 to 1, of each row, or column where it comes from the right}.
+   */
+  keyfall.curtainOf = (variant, settings, width, height) => {
+    const share = keyfall.cutShareOf(variant, settings), atRight = variant.camera.curtain_at === "right";
+    if (share === 0) return null;
+    const lines = atRight ? width : height;
+    const flashed =
+        Float32Array.from({length: lines}, (_, k) => Math.min(1, Math.max(0, (1 - share) * lines - k)));
+    return {flash: variant.layers.map((layer) => layer.flash), atRight, flashed};
+  };
+
   /** ISO and aperture against those as compared. */
   const exposureGain = (variant, settings) => settings.iso.exact / variant.camera.iso.exact *
       (variant.camera.aperture.exact / settings.aperture.exact) ** 2;
@@ -146,13 +165,16 @@
 
   /** What the settings cannot be: a flash frame faster than sync, a power that the lamp does not have. */
   keyfall.cautionsOf = (variant, settings) => {
-    const cautions = [], {sync_s} = variant.camera;
-    const flash = variant.layers.some((layer, l) => layer.flash && settings.lights[l].on);
+    const cautions = [], {sync_s, curtain_at} = variant.camera;
+    const share = keyfall.cutShareOf(variant, settings);
+    const still = !variant.live && settings.shutter.exact !== variant.camera.shutter.exact;
     const dial = c.shutters.find((one) => Math.abs(one.exact / sync_s - 1) < 1e-9);
-    if (flash && settings.shutter.exact < sync_s * (1 - 1e-9))
+    if (share > 1e-9)
       cautions.push(
           `${settings.shutter.text} is faster than the flash sync of ${dial?.text ?? `${sync_s} s`}: ` +
-          `${Math.round(100 * (1 - settings.shutter.exact / sync_s))} % of the frame gets no flash`);
+          `with a focal-plane shutter ${Math.round(100 * share)} % of the frame, at the ${curtain_at}, ` +
+          `gets no flash${still ? " (the picture, which stays as compared, does not show it)" : ""}; readings ` +
+          "count it whole");
     variant.lights.forEach((light, l) => {
       const {on, stops} = settings.lights[l];
       if (on && stops > 1e-9)

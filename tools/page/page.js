@@ -28,6 +28,7 @@
       frame = requestAnimationFrame(async () => {
         frame = 0;
         const shown = keyfall.drawReadings(shownColumns());
+        byId("curtain-note").textContent = kSides.map(curtainText).join("");
         await Promise.all(kSides.map((side) => {
           const index = keyfall.shownIndex[side];
           return keyfall.shown[side].show(index, keyfall.settings[index], byId("clipping").checked);
@@ -39,6 +40,15 @@
           document.body.dataset.settled = String(Number(document.body.dataset.settled ?? 0) + 1);
         }, 250);
       });
+  };
+  /** Why a live picture is dark where it is. */
+  const curtainText = (side) => {
+    const variant = keyfall.variantOf(side), settings = keyfall.settings[keyfall.shownIndex[side]],
+          share = keyfall.cutShareOf(variant, settings);
+    return variant.live && share > 0 ?
+        `${side} (${variant.name}): ${Math.round(100 * share)} % at the ${variant.camera.curtain_at} without ` +
+            "flash, behind the shutter's second curtain. " :
+        "";
   };
   const shownColumns = () => [...new Set(kSides.map((side) => keyfall.shownIndex[side]))];
 
@@ -94,7 +104,18 @@
       card.classList.toggle("unprinted", !printed().includes(i));
       if (prints.get(i)) card.querySelector("img").src = prints.get(i);
     });
-    byId("cards").dataset.count = printed().length;
+    const count = printed().length;
+    byId("cards").dataset.count = count;
+    document.body.classList.toggle("tables-apart", count > 3);
+    document.body.classList.toggle("wide-columns", count <= 3);
+    keyfall.drawPlan(data.variants[printed()[0]]);
+    byId("printed").textContent = count < data.variants.length ?
+        `On this page: ${printed().map((i) => data.variants[i].name).join(", ")}; the tables have all.` :
+        "";
+  };
+  const afterPaper = () => {
+    keyfall.drawPlan(data.variants[Number(byId("plan-of").value)]);
+    refresh();
   };
   const drawTables = () => {
     keyfall.drawCards();
@@ -116,10 +137,11 @@
 
   const start = () => {
     byId("title").textContent = data.title || "Lighting comparison";
-    const by = data.variants[0].compensation.by;
+    const by = data.variants[0].compensation.by,
+          moved = by !== "none" && (by !== "power" || data.variants.some((one) => one.compensation.lamps.length));
     byId("lede").textContent =
         `${data.variants.length} variant${data.variants.length > 1 ? "s" : ""} of one set, ` +
-        (by === "none" ? "each as it is written." : `brought to equal exposure at ${data.at} by ${by}.`);
+        (moved ? `brought to equal exposure at ${data.at} by ${by}.` : "exposed as set.");
     byId("picture-note").textContent = textOfCut();
     byId("colophon").textContent =
         `keyfall ${data.version}. f-numbers and times are exact steps: f/11 is 11.31, 1/125 s is 1/128 s. ` +
@@ -132,7 +154,7 @@
     drawTables();
     document.body.addEventListener("change", preparePrints);
     addEventListener("beforeprint", forPaper);
-    addEventListener("afterprint", refresh);
+    addEventListener("afterprint", afterPaper);
     refresh();
   };
   start();

@@ -63,10 +63,11 @@
       if (this.buffer?.width !== light.width || this.buffer?.height !== light.height)
         this.buffer = context.createImageData(light.width, light.height);
       const gains = variant.layers.map((_, l) => keyfall.pictureGain(variant, settings, l));
-      light.draw(gains, this.buffer.data);
+      const curtain = keyfall.curtainOf(variant, settings, light.width, light.height);
+      light.draw(gains, this.buffer.data, curtain);
       // While a slider moves nobody counts tones: linear values are made when they are asked for.
       let made = null;
-      const linear = () => (made ??= light.linear(gains));
+      const linear = () => (made ??= light.linear(gains, curtain));
       const clips = (p) => Math.max(linear()[3 * p], linear()[3 * p + 1], linear()[3 * p + 2]) >= 1;
       if (marked) hatch(clips, light.width, this.buffer.data);
       context.putImageData(this.buffer, 0, 0);

@@ -1,5 +1,5 @@
 // The set from above and from the right, in centimetres and degrees. Not here: the outlines' arithmetic (the
-// program's), the light table (tables.js).
+// program's), where names go (labels.js), the light table (sheets.js).
 "use strict";
 (() => {
   const e = keyfall.element;
@@ -67,78 +67,91 @@
         e("text", {x: x1 + 6, y: y + 4}, `${length} cm`));
   };
 
-  /** Texts that keep out of each other's way: moved down, line by line, until the place is free. */
-  class Labels {
-    constructor(map) {
-      this.map = map;
-      this.taken = [];
-      this.group = e("g", {class: "labels"});
-    }
-    add(at, text, kind) {
-      const width = text.length * kLetter * 0.54;
-      let [x, y] = at;
-      x = Math.min(kWidth - width / 2 - 3, Math.max(width / 2 + 3, x));
-      y = Math.min(this.map.height - 30, Math.max(kLetter, y));
-      const meets = (box) =>
-          Math.abs(box.x - x) < (box.width + width) / 2 + 4 && Math.abs(box.y - y) < kLetter + 1;
-      for (let tries = 0; tries < 14 && this.taken.some(meets); ++tries)
-        y += tries < 7 ? kLetter : -(tries === 7 ? 8 : 1) * kLetter;
-      this.taken.push({x, y, width});
-      this.group.append(
-          e("text", {x: x.toFixed(1), y: y.toFixed(1), "text-anchor": "middle", class: kind}, text));
-    }
-  }
+  const degrees = (angle) => String(Math.round(angle)).replace("-", "−");  // no −0
+  const placeText = (t) => `${t.name} ${degrees(t.angle_deg)}°, ${t.distance_cm.toFixed(0)} cm`;
+  const heightText = (t) => `${t.name} ${degrees(t.elevation_deg)}° up, ${t.distance_cm.toFixed(0)} cm`;
 
-  const placeText = (t) =>
-      `${t.name} ${t.angle_deg.toFixed(0).replace("-", "−")}°, ${t.distance_cm.toFixed(0)} cm`;
-  const heightText = (t) =>
-      `${t.name} ${t.elevation_deg.toFixed(0).replace("-", "−")}° up, ${t.distance_cm.toFixed(0)} cm`;
-
-  /** Lower end of a thing in the drawing, where its name goes. */
-  const footOf = (thing, view, map) => {
-    const points = thing[view].map(map.at);
-    const x = points.map((p) => p[0]), y = points.map((p) => p[1]);
-    return [(Math.min(...x) + Math.max(...x)) / 2, Math.max(...y) + kLetter + 4];
+  const closed = (corners) => [...corners, corners[0]];
+  const boxOf = (points) => {
+    const [x, y] = [0, 1].map((k) => points.map((p) => p[k]));
+    return {x0: Math.min(...x), y0: Math.min(...y), x1: Math.max(...x), y1: Math.max(...y)};
   };
 
-  const drawCamera = (svg, labels, plan, view, map) => {
+  /** What is named, and where it is: the small first, which have the least choice. */
+  const namesOf = (plan, view, map) => {
+    const text = view === "above" ? placeText : heightText;
+    const nameOf = (t) =>
+        ({text: t.at ? text(t) : t.name, kind: t.kind, of: boxOf(t[view].map(map.at))});
+    const names = plan.things.filter((t) => t.kind !== "table" && t.kind !== "backdrop").map(nameOf);
+    if (plan.camera) {
+      const [x, y] = map.at(flat(plan.camera.at, view));
+      names.push({
+        text: text({...plan.camera, name: "lens"}),
+        kind: "camera",
+        of: {x0: x - 5, y0: y - 5, x1: x + 5, y1: y + 5}
+      });
+    }
+    const size = ({of}) => (of.x1 - of.x0) * (of.y1 - of.y0);
+    return names.sort((a, b) => size(a) - size(b));
+  };
+
+  const drawLabels = (svg, plan, view, map, reaches) => {
+    const outlines = plan.things.filter((t) => t.kind !== "table" && t.kind !== "backdrop")
+                         .map((t) => closed(t[view].map(map.at)));
+    const walls = plan.things.filter((t) => t.kind === "backdrop").map((t) => {
+      const profile = view === "side" ? t.profile : undefined;
+      return profile ? profile.map(map.at) : closed(t[view].map(map.at));
+    });
+    const names = namesOf(plan, view, map), group = e("g", {class: "labels"});
+    const places = keyfall.placeLabels(names, {
+      area: {x0: 2, y0: 2, x1: kWidth - 2, y1: map.height - 2},
+      taken: [{x0: 0, y0: map.height - 24, x1: kMargin + 150, y1: map.height}],  // the scale bar
+      points: [...outlines, ...walls, ...reaches].flatMap(keyfall.pointsAlong)
+    });
+    names.forEach(({text, kind, of}, i) => {
+      const {x0, y0, x1, y1, far} = places[i], x = (x0 + x1) / 2, above = y1 < (of.y0 + of.y1) / 2;
+      if (far)
+        svg.append(e("line", {
+          class: "leader",
+          x1: x.toFixed(1),
+          y1: above ? y1 : y0,
+          x2: ((of.x0 + of.x1) / 2).toFixed(1),
+          y2: above ? of.y0 : of.y1
+        }));
+      const y = (y0 + kLetter - 0.5).toFixed(1);
+      group.append(e("text", {x: x.toFixed(1), y, "text-anchor": "middle", class: kind}, text));
+    });
+    svg.append(group);
+  };
+
+  const drawCamera = (svg, plan, view, map) => {
     const at = map.at(flat(plan.camera.at, view)), [a, b] = plan.camera[`view_${view}`].map(map.at);
     svg.append(
         e("polygon",
           {class: "field", points: [at, a, b].map((p) => p.map((v) => v.toFixed(1)).join(",")).join(" ")}),
         e("circle", {class: "lens", cx: at[0], cy: at[1], r: 5}));
-    const text = view === "above" ? placeText : heightText;
-    labels.add([at[0], at[1] + kLetter + 8], text({...plan.camera, name: "lens"}), "camera");
   };
 
+  const kOrder = ["backdrop", "table", "block", "product", "board", "scrim", "flag", "light"];
+
   const drawView = (plan, view, map) => {
-    const from = map.at(flat(plan.from.at, view)), labels = new Labels(map);
+    const from = map.at(flat(plan.from.at, view));
     const title = view === "above" ? "From above" : "From the right";
     const svg = e("svg", {
       viewBox: `0 0 ${kWidth} ${map.height.toFixed(0)}`,
       role: "img",
       "aria-label": `${title}: ${wordsOf(plan)}`
     });
-    const order = ["backdrop", "table", "block", "product", "board", "scrim", "flag", "light"];
-    const things = [...plan.things].sort((p, q) => order.indexOf(p.kind) - order.indexOf(q.kind));
+    const things = [...plan.things].sort((p, q) => kOrder.indexOf(p.kind) - kOrder.indexOf(q.kind));
     for (const t of things) svg.append(shapeOf(t, view, map));
-    for (const t of things.filter((thing) => thing.at)) {
-      const at = map.at(flat(t.at, view));
-      svg.append(e("line", {
-        class: `reach ${t.kind}${t.on === false ? " off" : ""}`,
-        x1: at[0],
-        y1: at[1],
-        x2: from[0],
-        y2: from[1]
-      }));
-    }
-    if (plan.camera) drawCamera(svg, labels, plan, view, map);
-    for (const t of things) {
-      if (t.kind === "table" || t.kind === "backdrop") continue;
-      const text = t.at ? (view === "above" ? placeText(t) : heightText(t)) : t.name;
-      labels.add(footOf(t, view, map), text, t.kind);
-    }
-    svg.append(labels.group, scaleBar(map));
+    const reaches = things.filter((thing) => thing.at).map((t) => {
+      const at = map.at(flat(t.at, view)), [x1, y1] = at, [x2, y2] = from;
+      svg.append(e("line", {class: `reach ${t.kind}${t.on === false ? " off" : ""}`, x1, y1, x2, y2}));
+      return [at, from];
+    });
+    if (plan.camera) drawCamera(svg, plan, view, map);
+    drawLabels(svg, plan, view, map, reaches);
+    svg.append(scaleBar(map));
     return e(
         "figure", {}, svg,
         e("figcaption", {},
@@ -158,7 +171,7 @@
     document.getElementById("plan-views")
         .replaceChildren(drawView(plan, "above", above), drawView(plan, "side", side));
     document.getElementById("plan-note").textContent =
-        `Angles are seen from above, whichever way the camera looks: 0° is the front (+z), 90° right (+x), ` +
+        `Variant: ${variant.name}. Angles are seen from above, whichever way the camera looks: 0° is the front (+z), 90° right (+x), ` +
         `180° behind, −90° left; ` +
         `“up” is above the horizontal. Both, and distances, are from ${plan.from.name}, at ` +
         `(${plan.from.at.join(", ").replaceAll("-", "−")}) cm.`;

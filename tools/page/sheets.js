@@ -7,6 +7,8 @@
 
   /** By how much a variant was changed for equal exposure. */
   const compensationText = ({compensation: k}) => {
+    if (k.impossible) return `not possible: ${k.impossible}`;
+    if (k.by === "power" && k.lamps.length === 0) return "no lamp moved: none differs between the variants";
     const amount = Math.abs(k.stops) < 0.005 ?
         "no change needed" :
         `${signed(k.stops, 2)} stop by ${k.by}${k.lamps.length ? ` of ${k.lamps.join(", ")}` : ""}`;
@@ -28,12 +30,12 @@
     if (at?.light === "read")
       list.push([at.name, `${apertureReading(at.aperture)} (picture ${overUnder(at.picture)})`]);
     if (k)
-      list.push([`${k.lit} : ${k.shadow}`, `${k.stops.toFixed(1)} stops, (K+F):F ${k.kf_f.toFixed(1)}:1`]);
+      list.push(["contrast", `${k.stops.toFixed(1)} stops, (K+F):F ${k.kf_f.toFixed(1)}:1`]);
     for (const edge of edgesOf(variant).slice(0, 2)) list.push([edge.name, edgeText(edge)]);
     if (found.background?.light === "read")
       list.push([
         "background",
-        `${signed(found.background.picture)} stops from grey, sRGB ${found.background.rgb.join(" ")}`
+        `${signed(found.background.picture)} from grey, sRGB ${found.background.rgb.join(" ")}`
       ]);
     return list.map(
         ([key, value], i) =>
