@@ -83,7 +83,7 @@ Receptor upward(bool dome = false) {
 
 }  // namespace
 
-TEST_CASE("a receptor that draws to its cards reads what chance alone finds", "[receptor][cards]") {
+TEST_CASE("a receptor that draws to its cards reads what chance alone finds", "[receptor][cards][long]") {
     // Derived: paths are told apart by their first surface, and each kind is found by one density.
     const bool dome = GENERATE(false, true);
     const int kind = GENERATE(0, 1, 2, 3, 4);
@@ -105,10 +105,10 @@ TEST_CASE("a receptor that draws to its cards reads what chance alone finds", "[
     checkEqual(readAt(stage, receptor, &cards, 8192, 3U).mean, readAt(stage, receptor, nullptr, 16384, 4U).mean);
 }
 
-TEST_CASE("a card under a lamp in a bowl is read alike by both draws", "[receptor][cards]") {
+TEST_CASE("a card behind a lamp in a box is read alike by both draws", "[receptor][cards][long]") {
     // The mouth stands between receptor and card for some draws: its light is counted once.
     Dressed d;
-    d.wear(bowl(), sphereLamp({}, 0.03F), {0.2F, 0.4F, 0.0F}, {-0.5F, -0.3F, 0.0F});
+    d.wear(box("full"), sphereLamp({}, 0.03F), {0.1F, 0.25F, 0.0F}, {-0.4F, -1.0F, 0.0F});
     BakeSettings coarse;
     coarse.photons = 1U << 14U;
     coarse.directions = 8;
