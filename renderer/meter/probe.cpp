@@ -65,7 +65,7 @@ glm::vec3 discPoint_m(const Stage& stage, const Probe& probe, PathSampler& sampl
 }
 
 /// One path of a probe.
-void tracePoint(const Stage& stage, const LayerTable& layers, const Probe& probe,
+void tracePoint(const Stage& stage, const LayerTable& layers, const Probe& probe, const FacingCards& cards,
                 PathSampler& sampler, ProbeSink& sink, PathCounters& counters) {
     Path<PathSampler, ProbeSink> path(stage, layers, sampler, sink, counters);
     const glm::vec2 first = sampler.next2D();
@@ -76,6 +76,7 @@ void tracePoint(const Stage& stage, const LayerTable& layers, const Probe& probe
     Receptor receptor;
     receptor.axis = probe.facing;
     receptor.dome = probe.kind == ProbeKind::dome;
+    receptor.cards = &cards;
     receptor.point_m = discPoint_m(stage, probe, sampler, counters);
     path.fromReceptor(receptor, first);
 }
@@ -90,7 +91,8 @@ void scale(std::vector<ReplicateBands>& layers, float by) {
 class ProbeTrace {
   public:
     ProbeTrace(const Stage& stage, const Probe& probe, std::uint32_t stream, const RunSettings& run)
-        : stage_(stage), probe_(probe), stream_(stream), run_(run), layers_(layerTable(stage.scene())) {
+        : stage_(stage), probe_(probe), stream_(stream), run_(run), layers_(layerTable(stage.scene())),
+          cards_(stage, probe.at_m, probe.facing, probe.kind == ProbeKind::dome) {
         out_.layer.resize(layers_.count);
         out_.caustic.resize(layers_.count);
         out_.straight.resize(layers_.count);
@@ -110,7 +112,7 @@ class ProbeTrace {
                     return;
                 }
                 PathSampler sampler(run_.seed, scramble, i);
-                tracePoint(stage_, layers_, probe_, sampler, sink, counted_[r]);
+                tracePoint(stage_, layers_, probe_, cards_, sampler, sink, counted_[r]);
             }
         });
         out_.pointsPerReplicate = points;
@@ -134,6 +136,7 @@ class ProbeTrace {
     std::uint32_t stream_;
     const RunSettings& run_;
     LayerTable layers_;
+    FacingCards cards_;
     ProbeTransfer out_;
     std::array<PathCounters, kReplicates> counted_{};
     std::array<bool, kReplicates> cut_{};
@@ -149,7 +152,9 @@ std::uint32_t pointsWanted(const Stage& stage, const Probe& probe, const std::ve
     constexpr std::uint32_t kPilotPoints = 256;
     // Streams of pilots and readings never meet: even and odd.
     const ProbeTransfer pilot = traceProbe(stage, probe, kPilotPoints, 2 * stream, settings.run, counters);
-    return pointsFor(total(pilot.layer, mix), kPilotPoints, settings);
+    const std::uint32_t own = pointsFor(total(pilot.layer, mix), kPilotPoints, settings);
+    const auto shared = settings.shared.find(probe.name);
+    return shared == settings.shared.end() ? own : std::max(own, shared->second);
 }
 
 }  // namespace

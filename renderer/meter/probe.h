@@ -4,6 +4,8 @@
 
 #include <array>
 #include <cstdint>
+#include <map>
+#include <string>
 #include <vector>
 
 #include "renderer/film/film.h"
@@ -44,6 +46,9 @@ struct ReadingSettings {
     RunSettings run;  ///< time_s: of one reading in readProbe, of all together in takeReadings
     double target_stops = 0.02;             ///< wanted half width of the 95 % interval
     std::uint32_t points = 0;               ///< per replicate, a power of two; 0: as the target asks
+    /// Per replicate, by probe's name: at least these, as another form of the set has them. Two readings
+    /// share the noise of the points that both have.
+    std::map<std::string, std::uint32_t> shared;
     std::uint32_t leastPoints = 64;         ///< per replicate
     std::uint32_t mostPoints = 1U << 14U;   ///< per replicate
 };

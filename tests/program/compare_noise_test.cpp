@@ -72,8 +72,8 @@ TEST_CASE("compare: differences under common random numbers scatter less than in
         }
     }
     const std::array<const char*, 5> name = {"", "power", "distance", "surface", "modifier"};
-    // Wanted of the card's distance is 0.5, too; seen is 0.73 from 24 to 34 cm. A miss, held where it is.
-    const std::array<double, 5> most = {0.0, 0.5, 1.0, 0.5, 1.3};
+    // Wanted of the card's distance is 0.5, too; seen is 0.59 from 24 to 34 cm. A miss, held where it is.
+    const std::array<double, 5> most = {0.0, 0.5, 0.8, 0.5, 1.3};
     for (std::size_t i = 1; i < 5; ++i) {
         const double independent = std::sqrt(contrast[0].variance() + contrast[i].variance());
         const double shared = std::sqrt(change[i].variance());

@@ -96,6 +96,7 @@ std::optional<ShownVariant> shownVariant(const Options& options, SetReader& read
     shown.set = reader.meter(reader.read({{}, shown.plan.variant}), time_s ? std::optional(*time_s / 3.0) : std::nullopt);
     if (interruptFlag().load()) return {};
     MeteredSet& set = *shown.set;
+    if (variant == 0) reader.shareNoiseOf(set);
     equalise(plan, set, shown);
     set.report.edges = measureShadowEdges(*set.stage, readingSettings(options, time_s ? std::optional(*time_s / 6.0) : std::nullopt), set.report.counters);
     if (interruptFlag().load()) return {};

@@ -58,8 +58,14 @@ std::unique_ptr<MeteredSet> SetReader::meter(Scene scene, std::optional<double> 
     auto set = std::make_unique<MeteredSet>(std::move(scene), options_);
     set->tables = prepare(set->scene, maker_);
     set->stage.emplace(set->scene, options_.threads, set->tables);
-    set->report.readings = takeReadings(*set->stage, readingSettings(options_, time_s), set->report.counters);
+    ReadingSettings settings = readingSettings(options_, time_s);
+    settings.shared = points_;
+    set->report.readings = takeReadings(*set->stage, settings, set->report.counters);
     return set;
+}
+
+void SetReader::shareNoiseOf(const MeteredSet& form) {
+    for (const ProbeReading& r : form.report.readings) points_[r.probe->name] = r.points;
 }
 
 }  // namespace keyfall

@@ -2,6 +2,7 @@
 // `place` hold against each other. Not here: pictures (picture.h), the figures they ask for (figure.h).
 #pragma once
 
+#include <map>
 #include <memory>
 #include <optional>
 #include <set>
@@ -58,6 +59,10 @@ class SetReader {
     /// Interrupted, readings may be missing. Throws SceneError.
     std::unique_ptr<MeteredSet> meter(Scene scene, std::optional<double> time_s);
 
+    /// From here on each reading has at least as many points as this form's: two readings share the noise
+    /// of the points that both have.
+    void shareNoiseOf(const MeteredSet& form);
+
   private:
     SceneInput readInput(const SetChange& change, bool needsCamera) const;
 
@@ -65,6 +70,7 @@ class SetReader {
     Library library_;
     TableMaker maker_;
     std::set<std::string> told_;
+    std::map<std::string, std::uint32_t> points_;  ///< a probe's, per replicate: ReadingSettings::shared
 };
 
 }  // namespace keyfall
