@@ -173,8 +173,7 @@ void warnOfEdge(const ShadowEdge& e, const EdgePlace& place, const EdgeFigures& 
 }
 
 std::uint32_t pointsOf(const ReadingSettings& s) {
-    constexpr std::uint32_t kMost = 1024;
-    if (s.points > 0) return std::min(s.points, kMost);
+    if (s.points > 0) return std::min(s.points, kMostEdgePoints);
     return s.target_stops >= 0.015 ? 64 : 256;
 }
 

@@ -36,6 +36,9 @@ struct ShadowEdges {
     std::vector<Warning> warnings;
 };
 
+/// Points per replicate that an edge takes at most, whatever the settings say.
+inline constexpr std::uint32_t kMostEdgePoints = 1024;
+
 /// The scene's edges along their lines, each for the light whose shadow crosses it; a scene without
 /// `[[edge]]`: each light's main cast shadow on table, backdrop or room, as far as one is found and, with
 /// a camera, seen. Interrupted, those that were finished.

@@ -121,6 +121,15 @@ TEST_CASE("bounce card opposite the key: 0.96, 1.98, 2.96, 4.22 stops under it",
     const auto report = meterScene("card_fill", {"board.card.at=" + vector3(-distance_cm, 0, 0)});
     CHECK(stopsBetween(report, "key-side", "fill-side") == Approx(exact).margin(0.007));
     CHECK(report.at("ratios").at(0).at("stops").get<double>() == Approx(exact).margin(0.007));
+    // The card's light by itself, in lux of the 10 000 lm lamp: within 1 %, of an interval well under that.
+    const double fill_lx = 10000.0 / (4.0 * kPi) * cardOpposite(distance_cm / 100.0);
+    const auto& fill = probeOf(report, "fill-side");
+    checkReading(fill, "illuminance_lx", fill_lx, 0.01);
+    CHECK(fill.at("by_light").at(0).at("illuminance_lx") == fill.at("illuminance_lx"));
+    CHECK(2.1314 * sigmaOf(fill, "illuminance_lx") < 0.004 * fill_lx);
+    // All of it came by the card; of the key's side nothing did.
+    CHECK(fill.at("by_board").at(0).at("share").get<double>() == Approx(100.0).epsilon(1e-6));
+    CHECK(probeOf(report, "key-side").at("by_board").at(0).at("share").get<double>() == 0.0);
 }
 
 TEST_CASE("what a board lifts is the set with it less the set with it black", "[law]") {

@@ -7,7 +7,7 @@
 #include <cmath>
 
 #include "read_png.h"
-#include "run_program.h"
+#include "sets.h"
 
 using namespace keyfall::test;
 using Catch::Matchers::Contains;
@@ -24,11 +24,7 @@ look_at = [0, 0, 0]
 close_up = "compensated"
 [picture]
 width = 48
-[table]
-shape = "none"
-[backdrop]
-shape = "none"
-[[block]]
+)" + kNothingAround + R"([[block]]
 name = "ball"
 shape = "sphere"
 size = [6]

@@ -6,7 +6,7 @@
 
 #include <cmath>
 
-#include "run_program.h"
+#include "sets.h"
 
 using namespace keyfall::test;
 using Catch::Matchers::Contains;
@@ -14,30 +14,10 @@ using Catch::Matchers::Contains;
 namespace {
 
 /// A bulb and a receptor in the dark, nothing else: rows of some milliseconds.
-const std::string kBulb = R"(
-[table]
-shape = "none"
-[backdrop]
-shape = "none"
-[[light]]
-name = "bulb"
-kind = "flash"
-lamp = "flash-bulb"
-lumen_seconds = 1287
-around = { point = [0, 0, 0], angle = 20, elevation = 30, distance = 80 }
-[[probe]]
-name = "label"
-at = [0, 0, 0]
-facing = "bulb"
-)";
+const std::string kBulb = kNothingAround + kBulbAndLabel;
 
 void checkRefused(const std::string& options, int exitCode, const std::string& says) {
-    const auto folder = folderWith("series-refused", kBulb);
-    const Outcome o = runProgram("series " + options + " --csv out.csv", folder);
-    INFO(options << "\n" << o.out << o.err);
-    CHECK(o.exitCode == exitCode);
-    CHECK_THAT(o.err, Contains(says));
-    CHECK_FALSE(std::filesystem::exists(folder / "out.csv"));
+    checkRefusal(kBulb, "series " + options + " --csv out.csv", exitCode, says, {"out.csv"});
 }
 
 /// Most memory that one run of the program held, KiB; of this run alone, whatever ran before.
@@ -182,6 +162,48 @@ TEST_CASE("series: Ctrl-C keeps the rows that are whole", "[program][long]") {
     const std::string csv = textOf(folder / "a.csv");
     CHECK(static_cast<std::size_t>(std::count(csv.begin(), csv.end(), '\n')) == rows + 1);
     CHECK_THAT(o.err, Contains("of 900 rows"));
+}
+
+TEST_CASE("series: --time ends it after a whole row", "[program]") {
+    const auto folder = folderWith("series-time", kBallSet);
+    const auto report = reportOf(
+        "series set.toml --quality final --vary light.key.around.distance=40..90/20 --time 0.1", folder);
+    CHECK(report.at("stopped") == "time");
+    const auto& rows = report.at("series").at("rows");
+    CHECK(rows.size() >= 1);
+    CHECK(rows.size() < 20);
+    for (const auto& row : rows) CHECK(row.at("readings").at("reading(front)").at("value").is_number());
+}
+
+TEST_CASE("series: what clips is a percentage of the area", "[program]") {
+    // Half of the plate is black and stays so; the white half is 9 stops over and clips, all of it.
+    const auto folder = folderWith("series-clipped", kCamera + kNothingAround + kBulbAndLabel + R"(
+[picture]
+width = 96
+[material.soot]
+base = "diffuse"
+reflectance = 0.0
+[[product]]
+name = "plate"
+mesh = "plate.obj"
+unit = "cm"
+at = [0, -10, 0]
+materials = { white = "white-paper", black = "soot" }
+)");
+    write(folder / "plate.obj",
+          "v -10 0 0\nv 0 0 0\nv 10 0 0\nv 10 20 0\nv 0 20 0\nv -10 20 0\n"
+          "usemtl white\nf 1 2 5 6\nusemtl black\nf 2 3 4 5\n");
+    const auto report = reportOf(
+        "series set.toml --set camera.iso=25600 --quality draft --vary light.bulb.power=1/1,1/1024 --read "
+        "'clipped(plate)' --read 'clipped(plate/white-paper)' --read 'clipped(plate/soot)'", folder);
+    const auto clipped = [&](std::size_t row, const std::string& area) {
+        const auto& readings = report.at("series").at("rows").at(row).at("readings");
+        return readings.at("clipped(" + area + ")").at("value").get<double>();
+    };
+    CHECK(clipped(0, "plate") == Approx(50.0).margin(4.0));  // a column of pixels lies across the border
+    CHECK(clipped(0, "plate/white-paper") > 95.0);
+    CHECK(clipped(0, "plate/soot") < 5.0);
+    CHECK(clipped(1, "plate") == 0.0);
 }
 
 TEST_CASE("series: the contact sheet is a picture of every row", "[program]") {

@@ -3,34 +3,14 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "run_program.h"
+#include "sets.h"
 
 using namespace keyfall::test;
 using Catch::Matchers::Contains;
 
 namespace {
 
-/// A bulb on a stand and a receptor, nothing else: 160 lx*s at 80 cm, f/8 at ISO 100 (C = 250).
-const std::string kBulb = R"(
-[camera]
-at = [0, 0, 120]
-look_at = [0, 0, 0]
-aperture = 11
-[table]
-shape = "none"
-[backdrop]
-shape = "none"
-[[light]]
-name = "bulb"
-kind = "flash"
-lamp = "flash-bulb"
-lumen_seconds = 1287
-around = { point = [0, 0, 0], angle = 20, elevation = 30, distance = 80 }
-[[probe]]
-name = "label"
-at = [0, 0, 0]
-facing = "bulb"
-)";
+const std::string kBulb = kCamera + kNothingAround + kBulbAndLabel;
 
 double pictureOver(const nlohmann::json& report) {
     return report.at("probes").at(0).at("picture_stops_over");
@@ -38,10 +18,7 @@ double pictureOver(const nlohmann::json& report) {
 
 void checkRefused(const std::string& scene, const std::string& options, int exitCode,
                   const std::string& says) {
-    const Outcome o = runProgram("settings set.toml " + options, folderWith("settings-refused", scene));
-    INFO(options << "\n" << o.out << o.err);
-    CHECK(o.exitCode == exitCode);
-    CHECK_THAT(o.err, Contains(says));
+    checkRefusal(scene, "settings set.toml " + options, exitCode, says);
 }
 
 }  // namespace

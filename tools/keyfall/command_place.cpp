@@ -72,7 +72,9 @@ std::optional<PlaceReport> found(PlaceTrials& trials) {
     task.start = trials.start();
     task.evaluate = [&](const std::vector<double>& at) { return trials.evaluate(at); };
     const std::vector<Trial> all = search(task);
-    PlaceReport report{trials.keys(), trials.wants(), {}, {}, {}, false, trials.evaluations(), 0};
+    PlaceReport report;
+    report.keys = trials.keys();
+    report.wants = trials.wants();
     double least = HUGE_VAL;
     for (std::size_t i = 0; i < all.size(); ++i) {
         if (!all[i].possible()) ++report.impossible;
@@ -123,6 +125,10 @@ void publish(const PlaceReport& place, const Report* report, const Options& o) {
             {{"code", "target-not-reached"},
              {"text",
               "no value found between the bounds reaches the target; the nearest is shown"}});
+    if (!place.unsure().empty())
+        warnings.push_back({{"code", "target-unsure"},
+                            {"text", place.unsure() + ": its interval is wider than what a target may be off; "
+                                                      "take more paths by --quality or --samples"}});
     all["warnings"] = warnings;
     writeText(o.json, textOf(all));
 }
@@ -162,6 +168,9 @@ int runPlace(const Options& options) {
     const bool cut = set == nullptr || interruptFlag().load();
     if (!cut) place->results = trials.resultsOf(*set);
     place->evaluations = trials.evaluations();
+    place->all_s = trials.all_s();
+    place->slowest_s = trials.slowest_s();
+    place->edgePaths = trials.edgePaths();
     place->reached = allReached(place->wants, place->results);
     if (cut) {
         publish(*place, nullptr, options);

@@ -16,7 +16,7 @@ constexpr double kLetter = 18.0;
 constexpr double kLineHeight = 25.0;
 constexpr double kTitle = 28.0;
 /// Of the letters' height, the mean width of one in DejaVu Sans, a little more to be sure.
-constexpr double kLetterWidth = 0.62;
+constexpr double kLetterWidth = 0.56;
 
 /// Letters, not bytes: a byte 10xxxxxx goes on with the letter before it.
 std::size_t lettersIn(const std::string& text) {

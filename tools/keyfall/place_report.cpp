@@ -2,6 +2,8 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
+
 #include "json_numbers.h"
 #include "scene/photo.h"
 #include "series.h"
@@ -34,9 +36,17 @@ std::string shownResult(const Want& want, const Measured& m) {
 
 }  // namespace
 
+std::string PlaceReport::unsure() const {
+    for (std::size_t w = 0; w < wants.size(); ++w)
+        if (wants[w].is == Want::Is::equal && results[w] && unsureBy(wants[w], *results[w]) > 1.0)
+            return wants[w].text;
+    return {};
+}
+
 std::string placeText(const PlaceReport& p, const std::string& scene) {
-    std::string text = fmt::format("{} · {} · {} evaluations\n", scene,
-                                   p.reached ? "reached" : "NOT reached", p.evaluations);
+    std::string text = fmt::format("{} · {} · {} evaluations, {:.2f} s each, the slowest {:.2f} s\n", scene,
+                                   p.reached ? "reached" : "NOT reached", p.evaluations,
+                                   p.all_s / std::max(1, p.evaluations), p.slowest_s);
     for (std::size_t k = 0; k < p.keys.size(); ++k) {
         const VariedKey& key = p.keys[k];
         text += fmt::format("{} = {}{}   between {} and {}\n", key.key, p.values[k].text,
@@ -52,6 +62,10 @@ std::string placeText(const PlaceReport& p, const std::string& scene) {
         text +=
             "no value found between these bounds reaches it; this is the nearest: widen the "
             "bounds, or vary another key\n";
+    if (p.edgePaths > 0)
+        text += fmt::format("shadow edge metered by {} paths at each place along its line\n", p.edgePaths);
+    if (!p.unsure().empty())
+        text += fmt::format("{}: its interval is wider than what a target may be off\n", p.unsure());
     if (p.impossible > 0)
         text += fmt::format(
             "{} of the places that were looked at cannot be, as where a lamp or a card meets the "
@@ -69,6 +83,9 @@ nlohmann::ordered_json placeJson(const PlaceReport& p) {
               {"results", Json::array()},
               {"results_interval95", Json::array()},
               {"evaluations", p.evaluations},
+              {"seconds", p.all_s},
+              {"slowest_evaluation_seconds", p.slowest_s},
+              {"edge_paths", p.edgePaths > 0 ? Json(p.edgePaths) : Json(nullptr)},
               {"set", p.set},
               {"bounds", Json::object()}};
     for (std::size_t k = 0; k < p.keys.size(); ++k) {

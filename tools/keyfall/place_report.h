@@ -16,6 +16,12 @@ struct PlaceReport {
     bool reached = false;
     int evaluations = 0;
     std::size_t impossible = 0;  ///< places that could not be
+    double all_s = 0.0;          ///< that the evaluations took, tables of modifiers included
+    double slowest_s = 0.0;      ///< of them
+    std::uint32_t edgePaths = 0;  ///< at each place of a shadow edge; 0: no target is of one
+
+    /// Not known well enough to say whether it is reached: the first such target's text; else empty.
+    std::string unsure() const;
 };
 
 std::string placeText(const PlaceReport& place, const std::string& scene);

@@ -39,6 +39,10 @@ class PlaceTrials {
     const std::vector<VariedKey>& keys() const { return keys_; }
     const std::vector<Want>& wants() const { return wants_; }
     int evaluations() const { return evaluations_; }
+    double slowest_s() const { return slowest_s_; }  ///< of the evaluations, tables of modifiers included
+    double all_s() const { return all_s_; }          ///< all evaluations together
+    /// Paths at each place of a wanted shadow edge, in the last evaluation; 0: no target is of one.
+    std::uint32_t edgePaths() const { return edgePaths_; }
 
     /// Reads and meters the set at these values; counts as an evaluation. Throws SceneError.
     std::unique_ptr<MeteredSet> meteredAt(const std::vector<VariedValue>& values, std::string& why);
@@ -51,6 +55,8 @@ class PlaceTrials {
     bool onlyRelights(std::size_t key) const;
     void relightTo(const std::vector<VariedValue>& values);
     PlacedTrial placedAt(const std::vector<VariedValue>& values);
+    double morePoints(const MeteredSet& set) const;
+    void meterEdges(MeteredSet& set);
 
     SetReader& reader_;
     const Options& options_;
@@ -62,6 +68,8 @@ class PlaceTrials {
     double start_s_;
     int evaluations_ = 0;
     int tries_ = 0;
+    double slowest_s_ = 0.0, all_s_ = 0.0;
+    std::uint32_t edgePaths_ = 0;
     /// The last set that was traced, and where; powers may have moved since.
     std::unique_ptr<MeteredSet> last_;
     std::vector<VariedValue> lastValues_;

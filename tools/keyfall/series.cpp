@@ -33,12 +33,18 @@ Srgb8Image smallPicture(const MeteredSet& set, const Options& options, int width
                       scene.picture.view);
 }
 
+/// " cm" behind a number; powers, times and words say by themselves what they are.
+std::string unitBeside(const SeriesKey& key) {
+    return key.asText || !key.isNumber || key.unit.empty() ? "" : " " + key.unit;
+}
+
 SheetTile tileOf(const Series& series, const SeriesRow& row, Srgb8Image picture) {
     SheetTile tile;
     tile.picture = std::move(picture);
     for (std::size_t k = 0; k < series.keys.size(); ++k)
-        tile.lines.push_back(
-            fmt::format("{} = {}", series.keys[k].key, series.value(row.index, k).text));
+        tile.lines.push_back(fmt::format("{} = {}{}", series.keys[k].key,
+                                         series.value(row.index, k).text,
+                                         unitBeside(series.keys[k])));
     if (!row.why.empty()) tile.lines.push_back("not possible: " + row.why);
     for (std::size_t f = 0; f < row.readings.size() && row.why.empty(); ++f)
         tile.lines.push_back(

@@ -85,10 +85,9 @@ Want parseWant(const std::string& text) {
     return want;
 }
 
-double offBy(const Want& want, const Measured& m) {
-    const double value = want.is == Want::Is::equal   ? m.value
-                         : want.is == Want::Is::below ? m.interval95.high
-                                                      : m.interval95.low;
+namespace {
+
+double offAt(const Want& want, double value) {
     const std::string unit = unitOf(want.figure);
     if (unit == "stops") return (value - want.target) / kStopsOff;
     if (unit == "%") return (value - want.target) / std::max(kPointsOff, kShareOff * want.target);
@@ -97,6 +96,18 @@ double offBy(const Want& want, const Measured& m) {
     const double ratio = std::max(value, 1e-9) / want.target;
     return want.figure.name == "reading" ? 2.0 * std::log2(ratio) / kStopsOff
                                          : std::log(ratio) / std::log(1.0 + kShareOff);
+}
+
+}  // namespace
+
+double offBy(const Want& want, const Measured& m) {
+    return offAt(want, want.is == Want::Is::equal   ? m.value
+                       : want.is == Want::Is::below ? m.interval95.high
+                                                    : m.interval95.low);
+}
+
+double unsureBy(const Want& want, const Measured& m) {
+    return 0.5 * std::abs(offAt(want, m.interval95.high) - offAt(want, m.interval95.low));
 }
 
 double missOf(const Want& want, double off) {

@@ -26,6 +26,9 @@ Want parseWant(const std::string& text);
 /// surely.
 double offBy(const Want& want, const Measured& value);
 
+/// Half of the measured interval in the same units: from 1 on it cannot be told whether a target is reached.
+double unsureBy(const Want& want, const Measured& value);
+
 /// What counts of a distance: all of it, or only that beyond the bound.
 double missOf(const Want& want, double off);
 bool isReached(const Want& want, double off);
