@@ -97,7 +97,9 @@ std::optional<ShownVariant> shownVariant(const Options& options, SetReader& read
     if (interruptFlag().load()) return {};
     MeteredSet& set = *shown.set;
     equalise(plan, set, shown);
-    set.report.edges = measureShadowEdges(*set.stage, readingSettings(options, time_s ? std::optional(*time_s / 6.0) : std::nullopt), set.report.counters);
+    set.report.edges = measureShadowEdges(*set.stage, readingSettings(options, time_s ? std::optional(*time_s / 6.0) : std::nullopt), set.report.counters,
+                                          set.edgeLines);
+    if (variant == 0) reader.keepEdges(set.report.edges->lines);
     if (interruptFlag().load()) return {};
     readColours(set.report);
     Film film(set.scene.picture.width_px, set.scene.picture.height_px, layerInfos(set.scene));

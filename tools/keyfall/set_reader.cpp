@@ -56,10 +56,16 @@ std::optional<Scene> SetReader::readQuietly(const SetChange& change, std::string
 
 std::unique_ptr<MeteredSet> SetReader::meter(Scene scene, std::optional<double> time_s) {
     auto set = std::make_unique<MeteredSet>(std::move(scene), options_);
+    set->edgeLines = edgeLines_;
     set->tables = prepare(set->scene, maker_);
     set->stage.emplace(set->scene, options_.threads, set->tables);
     set->report.readings = takeReadings(*set->stage, readingSettings(options_, time_s), set->report.counters);
     return set;
+}
+
+void SetReader::keepEdgesOf(const Scene& scene) {
+    const Stage stage(scene, options_.threads);
+    edgeLines_ = foundLines(stage);
 }
 
 }  // namespace keyfall

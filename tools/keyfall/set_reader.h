@@ -37,6 +37,7 @@ struct MeteredSet {
     Scene scene;
     LightTables tables;
     std::optional<Stage> stage;
+    std::vector<FoundLine> edgeLines;  ///< of the set's first form: where its edges are measured
     Report report;
 };
 
@@ -58,6 +59,11 @@ class SetReader {
     /// Interrupted, readings may be missing. Throws SceneError.
     std::unique_ptr<MeteredSet> meter(Scene scene, std::optional<double> time_s);
 
+    /// Edges of every set that is metered from now on are measured where those of this form are found, as far
+    /// as they cross the same edges there. Geometry alone: nothing is traced or baked.
+    void keepEdgesOf(const Scene& scene);
+    void keepEdges(std::vector<FoundLine> lines) { edgeLines_ = std::move(lines); }
+
   private:
     SceneInput readInput(const SetChange& change, bool needsCamera) const;
 
@@ -65,6 +71,7 @@ class SetReader {
     Library library_;
     TableMaker maker_;
     std::set<std::string> told_;
+    std::vector<FoundLine> edgeLines_;
 };
 
 }  // namespace keyfall
