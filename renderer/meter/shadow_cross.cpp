@@ -41,8 +41,12 @@ std::optional<GroundLine> layOnGround(const Stage& stage, const EdgeLine& line) 
 }
 
 std::optional<EdgePlace> crossingOn(const Stage& stage, std::size_t light, const GroundLine& line) {
+    return crossingOn(stage, light, luminousFront(stage, light, line.ground.at_m), line);
+}
+
+std::optional<EdgePlace> crossingOn(const Stage& stage, std::size_t light, const LuminousFront& front,
+                                    const GroundLine& line) {
     constexpr int kSteps = 127;  // odd: scenes like to put an edge right into the middle
-    const LuminousFront front = luminousFront(stage, light, line.ground.at_m);
     const glm::vec3 origin_m = line.ground.at_m + kOffGround_m * line.ground.normal;
     std::optional<float> nearest;
     const float step_m = 2.0F * line.half_m / kSteps;

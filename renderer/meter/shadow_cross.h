@@ -21,5 +21,8 @@ std::optional<GroundLine> layOnGround(const Stage& stage, const EdgeLine& line);
 /// The edge of one light's shadow on the line; of several that nearest to its middle. `along` turned so that
 /// it leads from shade to light. Empty: the middle of the light's front is nowhere hidden or nowhere free.
 std::optional<EdgePlace> crossingOn(const Stage& stage, std::size_t light, const GroundLine& line);
+/// The same of a front that is known.
+std::optional<EdgePlace> crossingOn(const Stage& stage, std::size_t light, const LuminousFront& front,
+                                    const GroundLine& line);
 
 }  // namespace keyfall

@@ -6,6 +6,8 @@
 #include <set>
 
 #include "renderer/meter/edge_count.h"
+#include "renderer/meter/shadow_again.h"
+#include "renderer/meter/shadow_beside.h"
 #include "renderer/meter/shadow_cross.h"
 #include "renderer/meter/shadow_find.h"
 #include "renderer/meter/shadow_map.h"
@@ -20,6 +22,8 @@ struct Line {
     std::string name;
     EdgePlace place;
     float from_m = 0.0F, to_m = 0.0F;  ///< of it that the scene asks for, along the place's line
+    std::vector<glm::vec2> beside{};   ///< penumbrae of other lights, along the place's line
+    std::optional<FoundLine> movedFrom{};  ///< the first form's, which crosses no whole edge here
 };
 
 bool isLit(const Light& light) { return light.on && light.fluxAsSet() > 0.0; }
@@ -84,13 +88,36 @@ bool mayHaveShadows(const Scene& scene) {
     return casts && receives;
 }
 
-void addFound(const Stage& stage, std::vector<Line>& lines, std::vector<Warning>& warnings) {
+const FoundLine* ofLight(const std::vector<FoundLine>& lines, const std::string& light) {
+    const auto at = std::find_if(lines.begin(), lines.end(), [&](const FoundLine& l) { return l.light == light; });
+    return at != lines.end() ? &*at : nullptr;
+}
+
+/// Where another form of the set was measured, if it can be; else where this one is best.
+std::optional<Line> lineFor(const Stage& stage, std::size_t light, const FoundLine* first) {
+    const std::string name = nameOfLight(stage.scene(), light) + "-shadow";
+    if (first != nullptr)
+        if (const auto place = placeAgain(stage, light, *first)) return Line{name, *place};
+    const auto place = mainShadow(stage, light);
+    if (!place) return {};
+    Line line{name, *place};
+    if (first != nullptr) line.movedFrom = *first;
+    return line;
+}
+
+void addFound(const Stage& stage, const std::vector<FoundLine>& first, std::vector<Line>& lines,
+              std::vector<Warning>& warnings) {
     const Scene& scene = stage.scene();
     if (!mayHaveShadows(scene)) return;
-    for (std::size_t l = 0; l < scene.lights.size(); ++l) {
-        if (!isLit(scene.lights[l])) continue;
-        if (const auto place = mainShadow(stage, l)) {
-            lines.push_back({nameOfLight(scene, l) + "-shadow", *place, 0.0F, 0.0F});
+    std::vector<std::size_t> lit;
+    for (std::size_t l = 0; l < scene.lights.size(); ++l)
+        if (isLit(scene.lights[l])) lit.push_back(l);
+    for (const std::size_t l : lit) {
+        if (auto line = lineFor(stage, l, ofLight(first, nameOfLight(scene, l)))) {
+            line->beside = penumbraeBeside(stage, line->place, lit);
+            for (const glm::vec2& b : line->beside)
+                line->from_m = std::min(line->from_m, b.x), line->to_m = std::max(line->to_m, b.y);
+            lines.push_back(std::move(*line));
             continue;
         }
         warnings.push_back({"edge-not-found",
@@ -143,28 +170,61 @@ ShadowEdge edgeOf(const Stage& stage, const Line& line, const Profile& profile, 
     e.to_m = p.at_m + profile.back().x_m * p.along;
     e.crossing_rad = p.crossing_rad();
     e.width10to90_m = scaled(figures.width_m, std::sin(e.crossing_rad));
+    for (std::size_t i = 0; i < e.widthWithout_m.size(); ++i)
+        e.widthWithout_m[i] = figures.widthWithout_m[i] * std::sin(e.crossing_rad);
     e.widthFull_m = p.widthFull_m();
     e.throw_m = p.throw_m();
     e.width_px = width_px(stage, p, figures);
     e.depth_stops = figures.depth_stops;
     e.depthOwn_stops = figures.depthOwn_stops;
     e.edgeCount = std::max(1, countEdges(profile));
+    e.moved = line.movedFrom.has_value();
     return e;
 }
 
-void warnOfEdge(const ShadowEdge& e, const EdgePlace& place, const EdgeFigures& figures,
+void warnOfMove(const ShadowEdge& e, const FoundLine& first, std::vector<Warning>& warnings) {
+    const auto place = [](double throw_m, const std::string& caster) {
+        const auto mm = static_cast<int>(std::lround(throw_m * 1e3));
+        return std::to_string(mm / 10) + "." + std::to_string(mm % 10) + " cm behind " + caster;
+    };
+    warnings.push_back({"edge-moved", "edge " + e.name + ": measured " + place(e.throw_m, e.caster) +
+                                          "; the line of the first form of the set, " +
+                                          place(first.throw_m, first.caster) +
+                                          ", crosses no whole edge of that shadow here"});
+}
+
+/// Why the shade is less than a plateau of full shade, and what counts in its place.
+std::string shadeText(const Stage& stage, const ShadowEdge& e, const EdgePlace& place) {
+    const std::string none = "no place of the shadow has full shade there, ";
+    const std::string from = "; the width is counted from ";
+    switch (place.shade) {
+        case Shade::foot:
+            return none + "it grows up to the foot of " + nameOfObject(stage.scene(), place.foot) + from +
+                   "there to the light";
+        case Shade::surfaceEnds:
+            return none + "it grows up to the end of " + e.receiver + from + "there to the light";
+        case Shade::bothSides:
+            return none + "the front looks around both sides of " + e.caster + from +
+                   "the deepest place to the light";
+        default:
+            return "its full shade is narrower than a quarter of the penumbra" + from +
+                   "the middle of that shade to the light";
+    }
+}
+
+void warnOfEdge(const Stage& stage, const ShadowEdge& e, const EdgePlace& place, const EdgeFigures& figures,
                 std::vector<Warning>& warnings) {
     constexpr double kShallow_rad = 0.5235987755982988;  // 30 degrees
     if (e.crossing_rad < kShallow_rad)
         warnings.push_back({"edge-shallow-crossing", "edge " + e.name +
                                                          ": the line crosses it at less than 30 degrees; the "
                                                          "width across the edge is unsure, turn the line"});
-    if (place.deepest_m)
-        warnings.push_back(
-            {"edge-no-plateau",
-             "edge " + e.name +
-                 ": no place of the shadow has full shade there, the front looks around both sides of " +
-                 e.caster + "; the width is counted from the shadow's middle to the light"});
+    if (!e.depth_stops || !e.depthOwn_stops)
+        warnings.push_back({"edge-no-depth", "edge " + e.name + ": too little light in the shade for its depth in stops" +
+                                                 (e.depth_stops ? ", of " + nameOfLight(stage.scene(), e.light) + " alone" : "") +
+                                                 "; the figure is missing, not 0"});
+    if (place.shade != Shade::full)
+        warnings.push_back({"edge-no-plateau", "edge " + e.name + ": " + shadeText(stage, e, place)});
     else if (figures.unevenness > 0.05)
         warnings.push_back(
             {"edge-no-plateau", "edge " + e.name +
@@ -208,7 +268,7 @@ class Metering {
     bool meter(std::size_t i, ShadowEdges& found) {
         constexpr std::uint32_t kStreams = 0x400000;  // far from the probes'
         const Line& line = lines_[i];
-        const std::vector<float> x_m = placesAlong(line.place, line.from_m, line.to_m);
+        const std::vector<float> x_m = placesAlong(line.place, line.from_m, line.to_m, line.beside);
         const auto profile = meterProfile(
             stage_, open_, line.place, x_m,
             {settings_.run, pointsOf(settings_), kStreams + static_cast<std::uint32_t>(i)}, counters_);
@@ -222,7 +282,9 @@ class Metering {
             return true;
         }
         found.edges.push_back(edgeOf(stage_, line, *profile, *figures));
-        warnOfEdge(found.edges.back(), line.place, *figures, found.warnings);
+        found.lines.push_back(foundLine(stage_.scene(), line.place));
+        if (line.movedFrom) warnOfMove(found.edges.back(), *line.movedFrom, found.warnings);
+        warnOfEdge(stage_, found.edges.back(), line.place, *figures, found.warnings);
         return true;
     }
 
@@ -237,12 +299,13 @@ class Metering {
 
 }  // namespace
 
-ShadowEdges measureShadowEdges(const Stage& stage, const ReadingSettings& settings, PathCounters& counters) {
+ShadowEdges measureShadowEdges(const Stage& stage, const ReadingSettings& settings, PathCounters& counters,
+                               const std::vector<FoundLine>& first) {
     const Scene& scene = stage.scene();
     ShadowEdges found;
     std::vector<Line> lines;
     for (const EdgeLine& edge : scene.edges) addGiven(stage, edge, lines, found.warnings);
-    if (scene.edges.empty()) addFound(stage, lines, found.warnings);
+    if (scene.edges.empty()) addFound(stage, first, lines, found.warnings);
     if (!lines.empty()) Metering(stage, settings, std::move(lines), counters).run(found);
     return found;
 }

@@ -3,6 +3,7 @@
 // and soft, and millimetres (tools/keyfall).
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <optional>
 #include <string>
@@ -28,11 +29,24 @@ struct ShadowEdge {
     std::optional<Measured> depth_stops;      ///< lit over shaded, all lights on
     std::optional<Measured> depthOwn_stops;   ///< of that light alone, its bounced light included
     int edgeCount = 1;             ///< separate edges along the line, all lights on
+    std::array<double, kReplicates> widthWithout_m{};  ///< width10to90_m without one replicate each
+    bool moved = false;            ///< not where the first form of the set was measured
+};
+
+/// Where a light's edge was found on one form of a set. By names: forms of a set need not have the same things.
+struct FoundLine {
+    std::string light, caster, receiver;
+    glm::vec3 at_m{0.0F};      ///< on the surface, where the front's middle is just hidden
+    glm::vec3 normal{0.0F};    ///< of the surface
+    glm::vec3 along{0.0F};     ///< unit, from shade to light
+    float from_m = 0.0F, to_m = 0.0F;  ///< its ends, from at_m
+    double throw_m = 0.0;
 };
 
 /// What went wrong with a line, for the report's warnings: "edge-not-found", "edge-shallow-crossing"...
 struct ShadowEdges {
     std::vector<ShadowEdge> edges;
+    std::vector<FoundLine> lines;  ///< of each edge: where other forms of the set are measured, too
     std::vector<Warning> warnings;
 };
 
@@ -41,7 +55,13 @@ inline constexpr std::uint32_t kMostEdgePoints = 1024;
 
 /// The scene's edges along their lines, each for the light whose shadow crosses it; a scene without
 /// `[[edge]]`: each light's main cast shadow on table, backdrop or room, as far as one is found and, with
-/// a camera, seen. Interrupted, those that were finished.
-ShadowEdges measureShadowEdges(const Stage& stage, const ReadingSettings& settings, PathCounters& counters);
+/// a camera, seen; rather where `first`, the lines of another form of the set, crosses that edge, and a warning
+/// where it does not. Interrupted, those that were finished.
+ShadowEdges measureShadowEdges(const Stage& stage, const ReadingSettings& settings, PathCounters& counters,
+                               const std::vector<FoundLine>& first = {});
+
+/// Of each light that is on, its main cast shadow's (shadow_find.h), as far as it has one. Geometry alone: the
+/// stage needs no tables, the lights no flux. None on a scene that gives its own lines.
+std::vector<FoundLine> foundLines(const Stage& stage);
 
 }  // namespace keyfall

@@ -118,31 +118,9 @@ std::optional<EdgePlace> placeAt(const Stage& stage, std::size_t light, const Lu
         if (!completePlace(stage, front, step_m, place)) return {};
         const glm::vec3 square = glm::normalize(glm::cross(place.outline, place.normal));
         place.along = glm::dot(square, place.along) < 0.0F ? -square : square;
-        step_m = std::clamp(0.2F * (place.high_m - place.low_m), 0.0015F, 0.01F);
+        step_m = edgeStep_m(place);
     }
     return completePlace(stage, front, step_m, place) ? std::optional(place) : std::nullopt;
-}
-
-/// Is the outline straight over half of the penumbra's width?
-bool isStraight(const Stage& stage, const LuminousFront& front, const EdgePlace& p) {
-    const float penumbra_m = p.high_m - p.low_m;
-    const float aside_m = std::max(0.25F * penumbra_m, 0.002F);
-    for (const float side : {-1.0F, 1.0F}) {
-        const glm::vec3 origin_m = p.at_m + side * aside_m * p.outline + kOffGround_m * p.normal;
-        const auto x = outlineOn(stage, p.light, front, origin_m, p.along, -aside_m, aside_m);
-        if (!x || std::abs(*x) > 0.1F * std::max(penumbra_m, aside_m)) return false;
-    }
-    return true;
-}
-
-bool hasLitPlateau(const Stage& stage, const LuminousFront& front, const EdgePlace& p) {
-    const float more_m = plateau_m(p);
-    for (const float share : {kPlateauFrom, 0.6F, 1.0F}) {
-        const float x_m = p.high_m + share * more_m;
-        if (!isPlateau(stage, front, p, x_m, true) || !isSeen(stage, p.at_m + x_m * p.along, p.normal))
-            return false;
-    }
-    return true;
 }
 
 /// A few hundred rims, spread over all of them.
@@ -179,14 +157,17 @@ std::optional<EdgePlace> bestPlace(const Stage& stage, std::size_t light, const 
     for (const auto& [cost, i] : order) sorted.push_back(places[i]);
     places = std::move(sorted);
     std::erase_if(places, [&](const EdgePlace& p) {
-        return !isStraight(stage, front, p) || !hasLitPlateau(stage, front, p);
+        return !isStraight(stage, front, p) || !hasLitPlateau(stage, front, p) ||
+               !isSeen(stage, p.at_m + (p.high_m + plateau_m(p)) * p.along, p.normal);
     });
-    std::erase_if(places, [&](EdgePlace& p) {
-        return !limitShade(stage, front, p) || !isSeen(stage, p.at_m + p.shadeEnd_m() * p.along, p.normal);
-    });
-    for (const EdgePlace& p : places)
-        if (!p.deepest_m) return p;
-    return places.empty() ? std::nullopt : std::optional(places.front());
+    const auto isWhole = [&](EdgePlace& p) {
+        return limitShade(stage, front, p) && isSeen(stage, p.at_m + p.shadeEnd_m() * p.along, p.normal);
+    };
+    for (EdgePlace& p : places)
+        if (hasFullShade(stage, front, p) && isWhole(p)) return p;
+    for (EdgePlace& p : places)
+        if (isWhole(p)) return p;
+    return {};
 }
 
 }  // namespace

@@ -81,7 +81,9 @@ double EdgePlace::widthFull_m() const {
     return static_cast<double>(high_m - low_m) * std::sin(crossing_rad());
 }
 
-float plateau_m(const EdgePlace& place) { return std::max(0.25F * (place.high_m - place.low_m), 0.0015F); }
+float edgeStep_m(const EdgePlace& place) {
+    return std::clamp(0.2F * (place.high_m - place.low_m), 0.0015F, 0.01F);
+}
 
 Obstacle obstacleBefore(const Stage& stage, glm::vec3 from_m, glm::vec3 front_m, std::size_t light) {
     const float way_m = glm::length(front_m - from_m);
@@ -120,44 +122,6 @@ std::optional<float> outlineOn(const Stage& stage, std::size_t light, const Lumi
         (hidden(middle) == first ? from_m : to_m) = middle;
     }
     return 0.5F * (from_m + to_m);
-}
-
-float EdgePlace::shadeEnd_m() const { return deepest_m ? *deepest_m : low_m - plateau_m(*this); }
-
-bool isPlateau(const Stage& stage, const LuminousFront& front, const EdgePlace& p, float x_m, bool lit) {
-    const auto ground = groundUnder(stage, p.at_m + x_m * p.along, p.normal, 0.002F);
-    if (!ground || ground->object != p.receiver) return false;
-    const glm::vec3 from_m = ground->at_m + kOffGround_m * ground->normal;
-    const auto before = [&](glm::vec3 to_m) { return obstacleBefore(stage, from_m, to_m, p.light).object; };
-    if ((before(front.middle_m) == kNoObject) != lit) return false;
-    const std::size_t step = std::max<std::size_t>(1, front.outline_m.size() / 12);
-    for (std::size_t i = 0; i < front.outline_m.size(); i += step) {
-        const std::uint32_t object = before(front.outline_m[i]);
-        if (lit ? object == p.caster : object == kNoObject) return false;
-    }
-    return true;
-}
-
-bool limitShade(const Stage& stage, const LuminousFront& front, EdgePlace& p) {
-    bool full = true;
-    for (const float share : {kPlateauFrom, 0.6F, 1.0F})
-        full = full && isPlateau(stage, front, p, p.low_m - share * plateau_m(p), false);
-    if (full) return true;
-    // To the shadow's other outline, or to where the caster stands; half of the way there is deepest.
-    constexpr int kSteps = 64;
-    const float step_m = (p.high_m - p.low_m + plateau_m(p)) / kSteps;
-    int inShade = 0;
-    for (int i = 1; i <= 2 * kSteps; ++i) {
-        const auto ground =
-            groundUnder(stage, p.at_m - step_m * static_cast<float>(i) * p.along, p.normal, 0.002F);
-        if (!ground || ground->object != p.receiver) break;
-        if (obstacleBefore(stage, ground->at_m + kOffGround_m * ground->normal, front.middle_m, p.light)
-                .object == kNoObject)
-            break;
-        inShade = i;
-    }
-    p.deepest_m = -0.5F * step_m * static_cast<float>(inShade);
-    return inShade >= 2;
 }
 
 bool completePlace(const Stage& stage, const LuminousFront& front, float step_m, EdgePlace& place) {

@@ -43,6 +43,15 @@ std::optional<Ground> groundUnder(const Stage& stage, glm::vec3 place_m, glm::ve
 /// Off the surface, clear of its own roughness and rounding.
 inline constexpr float kOffGround_m = 1e-4F;
 
+/// What the shaded side of an edge has.
+enum class Shade {
+    full,        ///< a plateau of full shade
+    narrow,      ///< full shade, over less than a plateau
+    bothSides,   ///< none: beyond the deepest place the light comes in from the other side
+    foot,        ///< none: the shade grows up to where something stands
+    surfaceEnds  ///< none: the shade grows up to the surface's end
+};
+
 /// A light's shadow edge where a line crosses it.
 struct EdgePlace {
     std::size_t light = 0;
@@ -57,9 +66,12 @@ struct EdgePlace {
     float low_m = 0.0F;   ///< where the penumbra begins along the line, from at_m (shade: negative) ...
     float high_m = 0.0F;  ///< ... and ends, by the front's outline
     std::optional<glm::vec2> lamp_m;  ///< the same of a bare lamp that shines through the front
-    /// Where no place has full shade (the front looks around both sides of the caster): the middle of the
-    /// shadow along the line, negative. What is there counts as the shade.
+    /// Where no place has full shade over a plateau: the deepest one along the line, negative. What is there,
+    /// and up to `shadeBand_m` nearer to the light, counts as the shade; `shade` says why.
     std::optional<float> deepest_m;
+    float shadeBand_m = 0.0F;
+    Shade shade = Shade::full;
+    std::uint32_t foot = kNoObject;  ///< of Shade::foot: what stands there
 
     float shadeEnd_m() const;  ///< of the line: the shaded plateau's far end, or the deepest place
 
@@ -75,8 +87,13 @@ float plateau_m(const EdgePlace& place);
 /// edge's.
 inline constexpr float kPlateauFrom = 0.4F;
 
-/// Sets `deepest_m` where the shaded plateau is none; false: nor does the shadow have a middle on this surface.
+/// Sets `shade`, and `deepest_m` where it is not full; false: the shade has no depth on this surface.
 bool limitShade(const Stage& stage, const LuminousFront& front, EdgePlace& place);
+bool hasFullShade(const Stage& stage, const LuminousFront& front, const EdgePlace& place);
+bool hasLitPlateau(const Stage& stage, const LuminousFront& front, const EdgePlace& place);
+
+/// Is the outline straight over half of the penumbra's width?
+bool isStraight(const Stage& stage, const LuminousFront& front, const EdgePlace& place);
 
 /// The caster hides nothing of the front at x metres along the line, or all of it is hidden; the surface is the
 /// shadow's, and nothing stands on it. A flag that covers a part of the front is no matter: what it leaves is
@@ -91,5 +108,7 @@ std::optional<float> outlineOn(const Stage& stage, std::size_t light, const Lumi
 /// All of the place but for the line itself (at, normal, along, light, receiver), which the caller has set;
 /// `step_m`: how far aside the outline is looked for. False: no outline there that can be followed.
 bool completePlace(const Stage& stage, const LuminousFront& front, float step_m, EdgePlace& place);
+/// A good step once the penumbra is known: a fifth of it.
+float edgeStep_m(const EdgePlace& place);
 
 }  // namespace keyfall

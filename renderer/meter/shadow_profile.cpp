@@ -56,7 +56,8 @@ Plateaus plateausOf(const Profile& profile, const Values& v, const EdgePlace& pl
     Plateaus sum;
     int shaded = 0, lit = 0;
     const float near_m = kPlateauFrom * plateau_m(place), far_m = 1.001F * plateau_m(place);
-    const float deep_m = place.shadeEnd_m() + (place.deepest_m ? -0.1F * *place.deepest_m : far_m - near_m);
+    const float deep_m =
+        place.shadeEnd_m() + (place.deepest_m ? place.shadeBand_m + 1e-3F * far_m : far_m - near_m);
     for (std::size_t i = 0; i < v.size(); ++i) {
         const float above_m = profile[i].x_m - place.high_m;
         if (profile[i].x_m >= place.shadeEnd_m() - 1e-3F * far_m && profile[i].x_m <= deep_m)
@@ -129,11 +130,12 @@ double unevennessOf(const Profile& profile, const Values& v, const EdgePlace& pl
 
 }  // namespace
 
-std::vector<float> placesAlong(const EdgePlace& place, float from_m, float to_m) {
+std::vector<float> placesAlong(const EdgePlace& place, float from_m, float to_m,
+                               const std::vector<glm::vec2>& beside) {
     const float more_m = plateau_m(place);
     std::vector<float> x;
     if (place.deepest_m)
-        addEvenly(x, *place.deepest_m, 0.9F * *place.deepest_m, 2);
+        addEvenly(x, *place.deepest_m, *place.deepest_m + place.shadeBand_m, 2);
     else
         addEvenly(x, place.low_m - more_m, place.low_m, 5);
     addEvenly(x, place.deepest_m ? *place.deepest_m : place.low_m, place.high_m, 24);
@@ -142,12 +144,14 @@ std::vector<float> placesAlong(const EdgePlace& place, float from_m, float to_m)
         const float beside_m = 0.25F * (place.lamp_m->y - place.lamp_m->x);
         addEvenly(x, place.lamp_m->x - beside_m, place.lamp_m->y + beside_m, 12);
     }
+    for (const glm::vec2& penumbra : beside) addEvenly(x, penumbra.x, penumbra.y, 16);
     if (from_m < place.shadeEnd_m()) addEvenly(x, from_m, place.shadeEnd_m(), 12);
     if (to_m > place.high_m + more_m) addEvenly(x, place.high_m + more_m, to_m, 12);
     std::sort(x.begin(), x.end());
     // Two places closer than that tell nothing new.
     float least_m = 0.3F / 24.0F * (place.high_m - place.low_m);
     if (place.lamp_m) least_m = std::min(least_m, 0.3F / 8.0F * (place.lamp_m->y - place.lamp_m->x));
+    for (const glm::vec2& penumbra : beside) least_m = std::min(least_m, 0.3F / 16.0F * (penumbra.y - penumbra.x));
     x.erase(std::unique(x.begin(), x.end(), [=](float a, float b) { return b - a < least_m; }), x.end());
     return x;
 }
@@ -182,8 +186,14 @@ std::optional<EdgeFigures> edgeFigures(const Profile& profile, const EdgePlace& 
     const Band band = bandOf(profile, shares, place);
     if (!std::isfinite(band.width())) return {};
     EdgeFigures figures;
-    figures.width_m = jackknife(
-        [&](int leftOut) { return bandOf(profile, sharesOf(profile, true, leftOut), place).width(); });
+    const auto widthWithout = [&](int leftOut) {
+        return bandOf(profile, sharesOf(profile, true, leftOut), place).width();
+    };
+    for (int i = 0; i < kReplicates; ++i)
+        figures.widthWithout_m[static_cast<std::size_t>(i)] = widthWithout(i);
+    figures.width_m = jackknife([&](int i) {
+        return i == kNoneLeftOut ? band.width() : figures.widthWithout_m[static_cast<std::size_t>(i)];
+    });
     if (!std::isfinite(figures.width_m.interval95.half())) return {};
     figures.x10_m = static_cast<float>(band.low);
     figures.x90_m = static_cast<float>(band.high);

@@ -24,8 +24,9 @@ struct LinePoint {
 using Profile = std::vector<LinePoint>;
 
 /// Where along the line a profile is worth metering: the penumbra and both plateaus, closer where a bare
-/// lamp's edge lies in it; and `from_m` to `to_m` coarsely.
-std::vector<float> placesAlong(const EdgePlace& place, float from_m, float to_m);
+/// lamp's edge lies in it; across the penumbrae `beside` (from, to along the line); and `from_m` to `to_m` coarsely.
+std::vector<float> placesAlong(const EdgePlace& place, float from_m, float to_m,
+                               const std::vector<glm::vec2>& beside = {});
 
 struct ProfileSettings {
     RunSettings run;
@@ -40,6 +41,7 @@ std::optional<Profile> meterProfile(const Stage& stage, const Stage& open, const
 /// The edge in a profile, between the plateaus on either side of the penumbra.
 struct EdgeFigures {
     Measured width_m;  ///< along the line, 10 to 90 % of the way from shaded to lit plateau
+    std::array<double, kReplicates> widthWithout_m{};  ///< the same without one replicate each
     float x10_m = 0.0F, x90_m = 0.0F;
     std::optional<Measured> depth_stops;  ///< all lights; empty: too little light in the shade
     std::optional<Measured> depthOwn_stops;

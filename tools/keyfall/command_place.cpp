@@ -159,6 +159,8 @@ int runPlace(const Options& options) {
     const bool camera = pictured || std::any_of(wants.begin(), wants.end(), ofCamera);
     const Scene asWritten = reader.read({}, camera);
     for (const Want& w : wants) requireFigure(w.figure, asWritten);
+    if (std::any_of(wants.begin(), wants.end(), [](const Want& w) { return needsEdges(w.figure); }))
+        reader.keepEdgesOf(asWritten);
     const double start_s = steadySeconds();
     PlaceTrials trials(reader, options, keysOf(options, asWritten), wants, camera);
     std::optional<PlaceReport> place = found(trials);

@@ -152,6 +152,7 @@ int runSeries(const Options& options) {
     run.keys = keysOf(options);
     requireFigures(run, asWritten);
     Series series = planOf(run, options, asWritten);
+    if (std::any_of(run.figures.begin(), run.figures.end(), needsEdges)) reader.keepEdgesOf(asWritten);
     std::vector<SheetTile> tiles;
     runSeries(run, reader, options, series, tiles);
     if (nothingPossible(series)) {

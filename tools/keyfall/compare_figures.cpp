@@ -73,6 +73,24 @@ const ShadowEdge* mainEdge(const ShownVariant& variant) {
     return &report.edges->edges.front();
 }
 
+EdgeChange edgeChange(const ShadowEdge* a, const ShadowEdge* b) {
+    EdgeChange change;
+    if (a == nullptr || b == nullptr) change.why = a == nullptr ? "no edge before" : "no edge";
+    else if (a->light != b->light) change.why = "of another light";
+    else if (a->caster != b->caster) change.why = fmt::format("thrown by {}, not by {}", b->caster, a->caster);
+    else if (a->receiver != b->receiver) change.why = fmt::format("on {}, not on {}", b->receiver, a->receiver);
+    if (!change.why.empty()) return change;
+    constexpr double kSameThrow = 0.01;
+    const double throws = b->throw_m / a->throw_m;
+    change.atSameThrow = std::abs(throws - 1.0) > kSameThrow;
+    const auto width = [](const ShadowEdge& e, int leftOut) {
+        return leftOut == kNoneLeftOut ? e.width10to90_m.value : e.widthWithout_m[static_cast<std::size_t>(leftOut)];
+    };
+    change.factor = sane(jackknife([&](int i) { return width(*b, i) / width(*a, i) / (change.atSameThrow ? throws : 1.0); }));
+    if (!change.factor) change.why = "too unsure";
+    return change;
+}
+
 std::string backgroundName(const Report& report) {
     const ProbeReading* background = backgroundOf(report);
     return background != nullptr ? background->name : std::string();

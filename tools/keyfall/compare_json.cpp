@@ -20,6 +20,29 @@ Json compensationJson(const ShownVariant& v) {
     return j;
 }
 
+const ShadowEdge* edgeNamed(const Report& report, const std::string& name) {
+    if (report.edges)
+        for (const ShadowEdge& e : report.edges->edges)
+            if (e.name == name) return &e;
+    return nullptr;
+}
+
+/// Of each edge of the first variant.
+Json edgeChangesJson(const Report& first, const Report& report) {
+    Json edges = Json::array();
+    if (!first.edges) return edges;
+    for (const ShadowEdge& e : first.edges->edges) {
+        const EdgeChange change = edgeChange(&e, edgeNamed(report, e.name));
+        Json j;
+        j["name"] = e.name;
+        put(j, "times_as_wide", change.factor);
+        j["at_same_throw"] = change.atSameThrow;
+        j["why"] = change.why.empty() ? Json(nullptr) : Json(change.why);
+        edges.push_back(j);
+    }
+    return edges;
+}
+
 /// Against the first variant.
 Json changeJson(const CompareReport& report, const ShownVariant& v) {
     const Report& first = report.shown.front().set->report;
@@ -40,6 +63,7 @@ Json changeJson(const CompareReport& report, const ShownVariant& v) {
         probes.push_back(probe);
     }
     j["probes"] = probes;
+    j["edges"] = edgeChangesJson(first, v.set->report);
     return j;
 }
 

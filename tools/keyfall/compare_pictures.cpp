@@ -98,7 +98,9 @@ std::optional<ShownVariant> shownVariant(const Options& options, SetReader& read
     MeteredSet& set = *shown.set;
     if (variant == 0) reader.shareNoiseOf(set);
     equalise(plan, set, shown);
-    set.report.edges = measureShadowEdges(*set.stage, readingSettings(options, time_s ? std::optional(*time_s / 6.0) : std::nullopt), set.report.counters);
+    set.report.edges = measureShadowEdges(*set.stage, readingSettings(options, time_s ? std::optional(*time_s / 6.0) : std::nullopt), set.report.counters,
+                                          set.edgeLines);
+    if (variant == 0) reader.keepEdges(set.report.edges->lines);
     if (interruptFlag().load()) return {};
     readColours(set.report);
     Film film(set.scene.picture.width_px, set.scene.picture.height_px, layerInfos(set.scene));

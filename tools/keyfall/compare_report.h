@@ -62,6 +62,15 @@ std::optional<Measured> overChange(const Report& a, const Report& b, const std::
 
 /// The shadow edge that is compared: of a lamp that equal exposure moves, else the first. Null: none.
 const ShadowEdge* mainEdge(const ShownVariant& variant);
+
+/// How many times as wide a shadow edge has become: that is what an eye goes by.
+struct EdgeChange {
+    std::optional<Measured> factor;
+    bool atSameThrow = false;  ///< the throws differ: of width over throw, since a width grows with it
+    std::string why;           ///< there is no factor: edges of two casters, lights or surfaces have none
+};
+/// Null: no such edge. The interval is that of the factor: replicates of both share their random numbers.
+EdgeChange edgeChange(const ShadowEdge* a, const ShadowEdge* b);
 /// The name of the spot that is the background; empty without one.
 std::string backgroundName(const Report& report);
 

@@ -41,7 +41,8 @@ std::string plusMinus(const std::optional<Measured>& m) {
 std::string edgeText(const ShownVariant& v) {
     const ShadowEdge* edge = mainEdge(v);
     if (edge == nullptr) return "-";
-    return fmt::format("{:.1f} ± {:.1f} mm, {}", 1e3 * edge->width10to90_m.value, 1e3 * edge->width10to90_m.interval95.half(), wordOf(*edge));
+    return fmt::format("{:.1f} ± {:.1f} mm at {:.1f} cm, {}", 1e3 * edge->width10to90_m.value,
+                       1e3 * edge->width10to90_m.interval95.half(), 1e2 * edge->throw_m, wordOf(*edge));
 }
 
 std::string clippedText(const Report& report) {
@@ -61,7 +62,7 @@ Row headOf(const CompareReport& report, const std::optional<ContrastPair>& pair,
     if (!report.plan.equal.at.empty()) head.push_back(report.plan.equal.at + " (stops over)");
     if (pair) head.push_back(pair->lit + " : " + pair->shadow);
     if (!background.empty()) head.emplace_back("background from grey");
-    if (hasEdges(report)) head.emplace_back("shadow edge, 10-90 %");
+    if (hasEdges(report)) head.emplace_back("shadow edge, 10-90 % at its throw");
     head.emplace_back("clipped of the product");
     return head;
 }
@@ -93,12 +94,11 @@ std::string variantTable(const CompareReport& report) {
     return table(rows);
 }
 
-/// How much wider the edge is, as a factor: that is what an eye goes by.
-std::string edgeChange(const ShownVariant& first, const ShownVariant& v) {
-    const ShadowEdge* a = mainEdge(first);
-    const ShadowEdge* b = mainEdge(v);
-    if (a == nullptr || b == nullptr || !(a->width10to90_m.value > 0.0)) return "-";
-    return fmt::format("{:.2g} times as wide", b->width10to90_m.value / a->width10to90_m.value);
+std::string edgeChangeText(const ShownVariant& first, const ShownVariant& v) {
+    const EdgeChange change = edgeChange(mainEdge(first), mainEdge(v));
+    if (!change.factor) return "no factor: " + change.why;
+    return fmt::format("{:.2g} ± {:.1g} times as wide{}", change.factor->value, change.factor->interval95.half(),
+                       change.atSameThrow ? ", at the same throw" : "");
 }
 
 std::string changeTable(const CompareReport& report) {
@@ -115,7 +115,7 @@ std::string changeTable(const CompareReport& report) {
         Row row = {v.plan.name};
         if (pair) row.push_back(plusMinus(contrastChange(first.set->report, v.set->report, *pair)));
         if (!background.empty()) row.push_back(plusMinus(overChange(first.set->report, v.set->report, background)));
-        if (hasEdges(report)) row.push_back(edgeChange(first, v));
+        if (hasEdges(report)) row.push_back(edgeChangeText(first, v));
         rows.push_back(std::move(row));
     }
     return table(rows);

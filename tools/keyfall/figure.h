@@ -12,6 +12,7 @@
 namespace keyfall {
 
 struct MeteredSet;
+struct Report;
 struct Options;
 
 /// F(ARGUMENT, ...): reading(P), stops(P), lux(P), exposure(P), each also for one light as stops(P,
@@ -51,5 +52,8 @@ std::vector<Figure> usualFigures(const Scene& scene);
 /// Empty: missing there (too little light, no such edge). What clips is as sure as so many pixels
 /// thrown at random; what is mirrored is geometry, its interval has no width.
 std::optional<Measured> valueOf(const Figure& figure, const MeteredSet& set);
+
+/// Which of the edges asked for were measured elsewhere than on the set's first form, and at which throw; empty: none.
+std::string movedText(const std::vector<Figure>& figures, const Report& report);
 
 }  // namespace keyfall

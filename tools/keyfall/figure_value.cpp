@@ -1,4 +1,6 @@
 // What figures come to on a metered set. Not here: their grammar (figure.cpp), how light is traced.
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -134,9 +136,23 @@ void takeLooks(const std::vector<Figure>& figures, MeteredSet& set, const Option
         return std::any_of(figures.begin(), figures.end(), needs);
     };
     if (any(needsEdges) && !set.report.edges)
-        set.report.edges = measureShadowEdges(*set.stage, readingSettings(options, {}), set.report.counters);
+        set.report.edges = measureShadowEdges(*set.stage, readingSettings(options, {}), set.report.counters,
+                                              set.edgeLines);
     if (any(needsLooks) && !set.report.seen) set.report.seen = lookAround(*set.stage);
     if (any(needsPicture) && !set.report.clippedCoarsely) takeClipped(set, options);
+}
+
+std::string movedText(const std::vector<Figure>& figures, const Report& report) {
+    std::string text;
+    if (!report.edges) return text;
+    for (const ShadowEdge& e : report.edges->edges) {
+        const bool asked = std::any_of(figures.begin(), figures.end(),
+                                       [&](const Figure& f) { return needsEdges(f) && f.arguments[0] == e.name; });
+        if (!e.moved || !asked) continue;
+        text += fmt::format("{}{} measured at another place than on the set as written: {:.1f} cm behind {}",
+                            text.empty() ? "" : "; ", e.name, 1e2 * e.throw_m, e.caster);
+    }
+    return text;
 }
 
 std::vector<Figure> usualFigures(const Scene& scene) {

@@ -83,6 +83,7 @@ std::optional<SeriesRow> rowOf(const SeriesRun& run, SetReader& reader, const Op
             if (interrupted()) return {};
             for (std::size_t f = 0; f < run.figures.size(); ++f)
                 row.readings[f] = valueOf(run.figures[f], *set);
+            row.note = movedText(run.figures, set->report);
             unsure = unsure || readingsShortOfTarget(set->report);
         } catch (const SceneError& e) {
             row.why = e.what();

@@ -29,6 +29,7 @@ struct SeriesRow {
     std::size_t index = 0;                          ///< of all rows; the first key runs fastest
     std::vector<std::optional<Measured>> readings;  ///< one a figure; empty: missing there
     std::string why;                                ///< not empty: the set cannot be like that
+    std::string note;                               ///< a shadow edge was measured elsewhere than on the set as written
 };
 
 struct Series {

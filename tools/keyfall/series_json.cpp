@@ -46,13 +46,15 @@ Json rowJson(const Series& series, const SeriesRow& row) {
     return {{"row", row.index},
             {"values", values},
             {"readings", readings},
-            {"why", row.why.empty() ? Json(nullptr) : Json(row.why)}};
+            {"why", row.why.empty() ? Json(nullptr) : Json(row.why)},
+            {"note", row.note.empty() ? Json(nullptr) : Json(row.note)}};
 }
 
 SeriesRow rowOf(const Json& j, const std::vector<std::string>& read) {
     SeriesRow row;
     row.index = j.at("row");
     if (!j.at("why").is_null()) row.why = j.at("why");
+    if (!j.at("note").is_null()) row.note = j.at("note");
     for (const std::string& figure : read) {
         const Json& m = j.at("readings").at(figure);
         if (m.is_null())
@@ -73,6 +75,8 @@ Stopped stoppedOf(const Json& j) {
 Json warningsJson(const Series& series) {
     Json warnings = Json::array();
     for (const SeriesRow& row : series.rows) {
+        if (!row.note.empty())
+            warnings.push_back({{"code", "edge-moved"}, {"text", fmt::format("row {}: {}", row.index, row.note)}});
         if (!row.why.empty())
             warnings.push_back({{"code", "row-impossible"},
                                 {"text", fmt::format("row {}: {}", row.index, row.why)}});

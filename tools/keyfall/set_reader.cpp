@@ -56,6 +56,7 @@ std::optional<Scene> SetReader::readQuietly(const SetChange& change, std::string
 
 std::unique_ptr<MeteredSet> SetReader::meter(Scene scene, std::optional<double> time_s) {
     auto set = std::make_unique<MeteredSet>(std::move(scene), options_);
+    set->edgeLines = edgeLines_;
     set->tables = prepare(set->scene, maker_);
     set->stage.emplace(set->scene, options_.threads, set->tables);
     ReadingSettings settings = readingSettings(options_, time_s);
@@ -66,6 +67,11 @@ std::unique_ptr<MeteredSet> SetReader::meter(Scene scene, std::optional<double> 
 
 void SetReader::shareNoiseOf(const MeteredSet& form) {
     for (const ProbeReading& r : form.report.readings) points_[r.probe->name] = r.points;
+}
+
+void SetReader::keepEdgesOf(const Scene& scene) {
+    const Stage stage(scene, options_.threads);
+    edgeLines_ = foundLines(stage);
 }
 
 }  // namespace keyfall

@@ -38,6 +38,7 @@ struct MeteredSet {
     Scene scene;
     LightTables tables;
     std::optional<Stage> stage;
+    std::vector<FoundLine> edgeLines;  ///< of the set's first form: where its edges are measured
     Report report;
 };
 
@@ -63,6 +64,11 @@ class SetReader {
     /// of the points that both have.
     void shareNoiseOf(const MeteredSet& form);
 
+    /// Edges of every set that is metered from now on are measured where those of this form are found, as far
+    /// as they cross the same edges there. Geometry alone: nothing is traced or baked.
+    void keepEdgesOf(const Scene& scene);
+    void keepEdges(std::vector<FoundLine> lines) { edgeLines_ = std::move(lines); }
+
   private:
     SceneInput readInput(const SetChange& change, bool needsCamera) const;
 
@@ -71,6 +77,7 @@ class SetReader {
     TableMaker maker_;
     std::set<std::string> told_;
     std::map<std::string, std::uint32_t> points_;  ///< a probe's, per replicate: ReadingSettings::shared
+    std::vector<FoundLine> edgeLines_;
 };
 
 }  // namespace keyfall
