@@ -197,6 +197,29 @@ const tests = {
     await afterwards(page, () => page.locator("#as-compared").click());
   },
 
+  async "a contrast names the brighter probe first, and where it is turned round the cell says so"(page) {
+    const contrastRows = () => page.evaluate(
+        () => [...document.querySelectorAll("#readings-table tbody tr")]
+                  .map((tr) => [...tr.children].map((cell) => cell.textContent))
+                  .filter(([head]) => head.endsWith("contrast")));
+    const heads = (ratios) => ratios.map(({lit, shadow}) => `${lit} : ${shadow} contrast`);
+    assert.deepEqual((await contrastRows()).map(([head]) => head), heads(made.variants[0].report.ratios));
+    await page.locator("input[name=side][value=left]").check();
+    await choose(page, "shutter", "1/4 s");
+    await afterwards(page, () => slide(page, "#lamp-0", -40));
+    const left = meter(key(0, -4), "camera.shutter=1/4").ratios, right = meter(...kNoCard, key(1)).ratios,
+          rows = await contrastRows();
+    assert.deepEqual(rows.map(([head]) => head), heads(left));
+    assert.equal(left[1].lit, "label", "the desk lamp outdoes the key by now");
+    assert.equal(right[1].lit, "lit-side");
+    const stops = (text) => Number(text.match(/^(−?\d+\.\d) stops/)[1].replace("−", "-"));
+    near(stops(rows[1][1]), left[1].stops, 0.05 + kStops, "turned in its own column");
+    assert.match(rows[1][1], /\(K\+F\):F \d/);
+    near(stops(rows[1][2]), -right[1].stops, 0.05 + kStops, "turned against the first column");
+    assert.match(rows[1][2], /lit-side is the brighter/);
+    assert.doesNotMatch(rows[1][2], /K\+F/);
+  },
+
   async "the picture under other settings is the one that the program renders"(page) {
     await page.locator("input[name=side][value=both]").check();
     await slide(page, "#lamp-0", -13);

@@ -30,7 +30,9 @@
     if (at?.light === "read")
       list.push([at.name, `${apertureReading(at.aperture)} (picture ${overUnder(at.picture)})`]);
     if (k)
-      list.push(["contrast", `${k.stops.toFixed(1)} stops, (K+F):F ${k.kf_f.toFixed(1)}:1`]);
+      list.push([
+        "contrast", `${k.lit} : ${k.shadow} ${k.stops.toFixed(1)} stops, (K+F):F ${k.kf_f.toFixed(1)}:1`
+      ]);
     for (const edge of edgesOf(variant).slice(0, 2)) list.push([edge.name, edgeText(edge)]);
     if (found.background?.light === "read")
       list.push([
