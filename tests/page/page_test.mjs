@@ -413,6 +413,19 @@ const otherTests = {
       await page.close();
     }
   },
+  async "what was not brought to equal exposure, and a power beyond the lamp, are said on the page"() {
+    const small = {sets: ["picture.width=16", "light.key.lumen_seconds=60"], samples: "4", quality: "draft"};
+    const still = await open(makePage("still", scene, {...small, variants: "as-written,no-card"}).page);
+    assert.equal(await still.locator("#lede").textContent(), "2 variants of one set, exposed as set.");
+    assert.match(await still.locator("#cautions").textContent(), /^all: these variants change no light, so no lamp/);
+    assert.doesNotMatch(await still.locator("main").textContent(), /equal as compared|no change needed/);
+    await still.close();
+    const weak = await open(makePage("weak", scene, {...small, variants: "as-written,low-key"}).page);
+    assert.match(await weak.locator("#lede").textContent(), /brought to equal exposure at label by power\.$/);
+    assert.match(await weak.locator("#cautions").textContent(), /low-key: key would need \d+\.\d stops more than/);
+    assert.match(await weak.locator("#readings-table").textContent(), /equal as compared/);
+    await weak.close();
+  },
   async "in the plans of the demo and of new products no name lies on another"() {
     const scenes = join(here, "../../assets/scenes"), shown = {
       caddy_hard_or_soft: "as-written,scrim",

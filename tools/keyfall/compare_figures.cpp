@@ -6,6 +6,7 @@
 
 #include "compare_report.h"
 #include "renderer/meter/jackknife.h"
+#include "scene/diagnostics.h"
 
 namespace keyfall {
 namespace {
@@ -71,6 +72,17 @@ const ShadowEdge* mainEdge(const ShownVariant& variant) {
     for (const ShadowEdge& edge : report.edges->edges)
         if (std::count(lamps.begin(), lamps.end(), report.scene.lights.at(edge.light).name) > 0) return &edge;
     return &report.edges->edges.front();
+}
+
+std::string exposureText(const CompareReport& report) {
+    const EqualExposure& equal = report.plan.equal;
+    std::vector<std::string> others;
+    for (const ShownVariant& v : report.shown)
+        if (!v.compensation.reached()) others.push_back(v.plan.name);
+    if (others.size() == report.shown.size()) return "exposed as set";
+    std::string text = fmt::format("equal exposure at {} by {}", equal.at, nameOf(equal.by));
+    if (!equal.lamps.empty()) text += " of " + joined(equal.lamps);
+    return others.empty() ? text : text + ", all but " + joined(others);
 }
 
 std::string backgroundName(const Report& report) {

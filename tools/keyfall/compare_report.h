@@ -62,6 +62,9 @@ std::optional<Measured> overChange(const Report& a, const Report& b, const std::
 
 /// The shadow edge that is compared: of a lamp that equal exposure moves, else the first. Null: none.
 const ShadowEdge* mainEdge(const ShownVariant& variant);
+/// "equal exposure at label by power of key", ", all but far" where some could not be; "exposed as set" where
+/// nothing was moved.
+std::string exposureText(const CompareReport& report);
 /// The name of the spot that is the background; empty without one.
 std::string backgroundName(const Report& report);
 

@@ -4,7 +4,7 @@
 (() => {
   const data = keyfall.data, e = keyfall.element, byId = (id) => document.getElementById(id);
   const {signed, overUnder, apertureReading} = keyfall;
-  const {cell, row, table, edgeText, edgesOf, unique, equal} = keyfall.words;
+  const {cell, row, table, edgeText, edgesOf, unique, isEqual} = keyfall.words;
 
   /** What a probe's cell says; the exact figure stays in its data. */
   const probeCell = (reading, atMark) => {
@@ -52,14 +52,15 @@
   keyfall.drawReadings = (indices) => {
     const shown = indices.map(
         (i) => ({variant: data.variants[i], found: keyfall.read(data.variants[i], keyfall.settings[i])}));
+    const everyEqual = shown.every(({variant}) => isEqual(variant));
     const rows = unique(shown.map(({found}) => found.probes.map((p) => p.name))).map((name) => {
       const kind = shown.map(({found}) => found.probes.find((p) => p.name === name)).find(Boolean).kind;
       return row(
           e("th", {scope: "row"}, name, " ",
-            e("small", {}, kindWords(kind) + (name === data.at && equal() ? ", equal as compared" : ""))),
-          ...shown.map(({found}) => {
+            e("small", {}, kindWords(kind) + (name === data.at && everyEqual ? ", equal as compared" : ""))),
+          ...shown.map(({variant, found}) => {
             const p = found.probes.find((q) => q.name === name);
-            return p ? probeCell(p, name === data.at && equal()) : cell("—");
+            return p ? probeCell(p, name === data.at && isEqual(variant)) : cell("—");
           }));
     });
     // Which two probes, whichever is the brighter: one row for all columns.
