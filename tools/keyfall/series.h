@@ -29,6 +29,10 @@ struct SeriesRow {
     std::size_t index = 0;                          ///< of all rows; the first key runs fastest
     std::vector<std::optional<Measured>> readings;  ///< one a figure; empty: missing there
     std::string why;                                ///< not empty: the set cannot be like that
+    std::vector<std::string> missing;  ///< one a figure: why it has no reading; empty: it has one
+
+    /// `why`, or what is missing and why, for a remark; empty where there is nothing to say.
+    std::string remark(const std::vector<std::string>& read) const;
 };
 
 struct Series {
