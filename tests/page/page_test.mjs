@@ -197,6 +197,29 @@ const tests = {
     await afterwards(page, () => page.locator("#as-compared").click());
   },
 
+  async "a contrast names the brighter probe first, and where it is turned round the cell says so"(page) {
+    const contrastRows = () => page.evaluate(
+        () => [...document.querySelectorAll("#readings-table tbody tr")]
+                  .map((tr) => [...tr.children].map((cell) => cell.textContent))
+                  .filter(([head]) => head.endsWith("contrast")));
+    const heads = (ratios) => ratios.map(({lit, shadow}) => `${lit} : ${shadow} contrast`);
+    assert.deepEqual((await contrastRows()).map(([head]) => head), heads(made.variants[0].report.ratios));
+    await page.locator("input[name=side][value=left]").check();
+    await choose(page, "shutter", "1/4 s");
+    await afterwards(page, () => slide(page, "#lamp-0", -40));
+    const left = meter(key(0, -4), "camera.shutter=1/4").ratios, right = meter(...kNoCard, key(1)).ratios,
+          rows = await contrastRows();
+    assert.deepEqual(rows.map(([head]) => head), heads(left));
+    assert.equal(left[1].lit, "label", "the desk lamp outdoes the key by now");
+    assert.equal(right[1].lit, "lit-side");
+    const stops = (text) => Number(text.match(/^(−?\d+\.\d) stops/)[1].replace("−", "-"));
+    near(stops(rows[1][1]), left[1].stops, 0.05 + kStops, "turned in its own column");
+    assert.match(rows[1][1], /\(K\+F\):F \d/);
+    near(stops(rows[1][2]), -right[1].stops, 0.05 + kStops, "turned against the first column");
+    assert.match(rows[1][2], /lit-side is the brighter/);
+    assert.doesNotMatch(rows[1][2], /K\+F/);
+  },
+
   async "the picture under other settings is the one that the program renders"(page) {
     await page.locator("input[name=side][value=both]").check();
     await slide(page, "#lamp-0", -13);
@@ -389,6 +412,19 @@ const otherTests = {
       assert.match(await page.locator("#picture-note").textContent(), words);
       await page.close();
     }
+  },
+  async "what was not brought to equal exposure, and a power beyond the lamp, are said on the page"() {
+    const small = {sets: ["picture.width=16", "light.key.lumen_seconds=60"], samples: "4", quality: "draft"};
+    const still = await open(makePage("still", scene, {...small, variants: "as-written,no-card"}).page);
+    assert.equal(await still.locator("#lede").textContent(), "2 variants of one set, exposed as set.");
+    assert.match(await still.locator("#cautions").textContent(), /^all: these variants change no light, so no lamp/);
+    assert.doesNotMatch(await still.locator("main").textContent(), /equal as compared|no change needed/);
+    await still.close();
+    const weak = await open(makePage("weak", scene, {...small, variants: "as-written,low-key"}).page);
+    assert.match(await weak.locator("#lede").textContent(), /brought to equal exposure at label by power\.$/);
+    assert.match(await weak.locator("#cautions").textContent(), /low-key: key would need \d+\.\d stops more than/);
+    assert.match(await weak.locator("#readings-table").textContent(), /equal as compared/);
+    await weak.close();
   },
   async "in the plans of the demo and of new products no name lies on another"() {
     const scenes = join(here, "../../assets/scenes"), shown = {

@@ -333,6 +333,20 @@ TEST_CASE("place: --time ends the search after a whole evaluation, and it is met
     CHECK(cut.at("place").at("reached") == false);
 }
 
+TEST_CASE("place: what Ctrl-C cuts short claims nothing of the places not looked at", "[program][long]") {
+    const auto folder = folderWith("place-cut", kBulbs);
+    const Outcome o = runProgram(
+        "place set.toml --threads 1 --samples 262144 --want 'stops(label) = 25' "
+        "--vary light.flash.around.distance=30..300 --json a.json",
+        folder, "timeout --preserve-status -s INT 3");
+    INFO(o.out << o.err);
+    CHECK(o.exitCode == 6);
+    CHECK_THAT(o.out, Contains("interrupted") && !Contains("no value found") && !Contains("widen"));
+    const auto report = nlohmann::json::parse(textOf(folder / "a.json"));
+    CHECK(warning(report, "target-not-reached").empty());
+    CHECK_THAT(warning(report, "search-cut-short"), Contains("interrupted after"));
+}
+
 TEST_CASE("place: one picture at the end, of the set so placed", "[program]") {
     const auto folder = folderWith("place-picture", kBallSet);
     const Outcome o = runProgram(

@@ -145,6 +145,37 @@ TEST_CASE("series: parts run by GNU parallel and merged are the whole run, byte 
     CHECK_FALSE(std::filesystem::exists(folder / "lacking.csv"));
 }
 
+TEST_CASE("series: Ctrl-C before the first row is whole leaves older files alone", "[program]") {
+    const auto folder = folderWith("series-cut-early", kBallSet);
+    write(folder / "a.csv", "older");
+    const Outcome o = runProgram(
+        "series set.toml --threads 1 --samples 4194304 --vary light.key.around.distance=40..90/9 --csv a.csv "
+        "--plot a.svg --json a.json",
+        folder, "timeout --preserve-status -s INT 1");
+    CHECK(o.exitCode == 6);
+    CHECK_THAT(o.err, Contains("stopped before the first row was whole; nothing is written"));
+    CHECK(textOf(folder / "a.csv") == "older");
+    CHECK_FALSE(std::filesystem::exists(folder / "a.svg"));
+    CHECK_FALSE(std::filesystem::exists(folder / "a.json"));
+}
+
+TEST_CASE("series: a figure that is missing says why", "[program]") {
+    const auto folder = folderWith("series-missing", kBallSet);
+    const auto report = reportOf(
+        "series set.toml --quality draft --vary light.key.on=true,false --read \"k_f(shadow-side, lit-side)\" "
+        "--read \"stops(front)\" --read \"edge(key-shadow)\" --csv a.csv", folder);
+    const auto& rows = report.at("series").at("rows");
+    // Key to fill is (K+F):F less 1: below 0 where the first side is the darker, and no ratio is.
+    CHECK(rows.at(0).at("readings").at("k_f(shadow-side, lit-side)").is_null());
+    CHECK_THAT(rows.at(0).at("missing").at("k_f(shadow-side, lit-side)").get<std::string>(),
+               Contains("shadow-side is the darker"));
+    CHECK_FALSE(rows.at(0).at("missing").contains("stops(front)"));
+    CHECK(rows.at(1).at("missing").at("stops(front)") == "no light is on at front");
+    CHECK_THAT(rows.at(1).at("missing").at("edge(key-shadow)").get<std::string>(), Contains("is its light on"));
+    CHECK_THAT(warning(report, "reading-missing"), Contains("row 0: no k_f(shadow-side, lit-side): shadow-side is"));
+    CHECK_THAT(textOf(folder / "a.csv"), Contains("no stops(front): no light is on at front"));
+}
+
 TEST_CASE("series: Ctrl-C keeps the rows that are whole", "[program][long]") {
     const auto folder = folderWith("series-cut", kBallSet);
     const Outcome o = runProgram(

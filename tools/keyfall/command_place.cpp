@@ -120,7 +120,11 @@ void publish(const PlaceReport& place, const Report* report, const Options& o) {
         all.contains("warnings") ? all["warnings"] : nlohmann::ordered_json::array();
     all.erase("warnings");
     all["place"] = placeJson(place);
-    if (!place.reached)
+    if (place.ended != Stopped::no)
+        warnings.push_back({{"code", "search-cut-short"},
+                            {"text", fmt::format("{} after {} evaluations; the nearest of the places looked at so far is shown",
+                                                 place.ended == Stopped::time ? "the time was up" : "interrupted", place.evaluations)}});
+    else if (!place.reached)
         warnings.push_back(
             {{"code", "target-not-reached"},
              {"text",
@@ -165,6 +169,8 @@ int runPlace(const Options& options) {
     PlaceTrials trials(reader, options, keysOf(options, asWritten), wants, camera);
     std::optional<PlaceReport> place = found(trials);
     if (!place) return nowhere(trials);
+    if (interruptFlag().load()) place->ended = Stopped::interrupted;
+    else if (const auto left_s = timeLeft_s(options, start_s); left_s && *left_s <= 0.0) place->ended = Stopped::time;
     std::string why;
     const auto set = interruptFlag().load() ? nullptr : trials.meteredAt(place->values, why);
     const bool cut = set == nullptr || interruptFlag().load();
@@ -175,6 +181,7 @@ int runPlace(const Options& options) {
     place->edgePaths = trials.edgePaths();
     place->reached = allReached(place->wants, place->results);
     if (cut) {
+        place->ended = Stopped::interrupted;
         publish(*place, nullptr, options);
         return kCutShort;
     }

@@ -155,6 +155,11 @@ int runSeries(const Options& options) {
     if (std::any_of(run.figures.begin(), run.figures.end(), needsEdges)) reader.keepEdgesOf(asWritten);
     std::vector<SheetTile> tiles;
     runSeries(run, reader, options, series, tiles);
+    if (series.rows.empty() && series.stopped == Stopped::interrupted) {
+        clearProgressLine();
+        fmt::print(stderr, "keyfall: stopped before the first row was whole; nothing is written\n");
+        return kCutShort;
+    }
     if (nothingPossible(series)) {
         clearProgressLine();
         fmt::print(stderr, "keyfall: error: none of the {} rows can be; the first: {}\n",

@@ -6,6 +6,7 @@
 
 #include "compare_report.h"
 #include "renderer/meter/jackknife.h"
+#include "scene/diagnostics.h"
 
 namespace keyfall {
 namespace {
@@ -89,6 +90,17 @@ EdgeChange edgeChange(const ShadowEdge* a, const ShadowEdge* b) {
     change.factor = sane(jackknife([&](int i) { return width(*b, i) / width(*a, i) / (change.atSameThrow ? throws : 1.0); }));
     if (!change.factor) change.why = "too unsure";
     return change;
+}
+
+std::string exposureText(const CompareReport& report) {
+    const EqualExposure& equal = report.plan.equal;
+    std::vector<std::string> others;
+    for (const ShownVariant& v : report.shown)
+        if (!v.compensation.reached()) others.push_back(v.plan.name);
+    if (others.size() == report.shown.size()) return "exposed as set";
+    std::string text = fmt::format("equal exposure at {} by {}", equal.at, nameOf(equal.by));
+    if (!equal.lamps.empty()) text += " of " + joined(equal.lamps);
+    return others.empty() ? text : text + ", all but " + joined(others);
 }
 
 std::string backgroundName(const Report& report) {

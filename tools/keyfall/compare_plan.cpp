@@ -103,10 +103,11 @@ std::vector<PlannedVariant> allOf(const Scene& scene) {
 struct KeyValues {
     std::string key;
     std::string written;
-    std::set<std::string> values;  ///< in the variants that are shown; of one alone also the set's own
+    std::set<std::string> values;  ///< as written and in the variants that are shown
 };
 
-/// Every key that a variant on show sets, with its values in all of them.
+/// Every key that a variant on show sets, with its values. The one written counts also where the set as written
+/// is not on show: two variants that both have the bowl on still differ from the lamp whose power was written.
 std::vector<KeyValues> keyValues(const Scene& scene, const std::vector<PlannedVariant>& shown) {
     std::vector<KeyValues> keys;
     const auto add = [&](const std::string& key, const std::string& written) {
@@ -117,7 +118,7 @@ std::vector<KeyValues> keyValues(const Scene& scene, const std::vector<PlannedVa
         if (const Variant* v = variantOf(scene, p.variant))
             for (std::size_t k = 0; k < v->keys.size(); ++k) add(v->keys[k], v->written[k]);
     for (KeyValues& k : keys) {
-        if (shown.size() == 1) k.values.insert(k.written);
+        k.values.insert(k.written);
         for (const PlannedVariant& p : shown) {
             const Variant* v = variantOf(scene, p.variant);
             const std::string* value = v != nullptr ? valueIn(*v, k.key) : nullptr;
@@ -201,7 +202,7 @@ void warnOfPowers(const std::vector<KeyValues>& keys, const EqualExposure& equal
         for (const KeyValues& k : keys)
             if (equal.by == Compare::By::power && k.key == "light." + lamp + ".power" && k.values.size() > 1)
                 warnings.push_back({"power-compensated",
-                                    fmt::format("variants differ in the power of {}, and equal exposure moves that very power; "
+                                    fmt::format("variants differ in the power of {}, from each other or from the set as written, and equal exposure moves that very power; "
                                                 "compare.lamps with other names, by = \"iso\" or by = \"none\" keeps it", lamp)});
 }
 

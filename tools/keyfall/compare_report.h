@@ -71,6 +71,10 @@ struct EdgeChange {
 };
 /// Null: no such edge. The interval is that of the factor: replicates of both share their random numbers.
 EdgeChange edgeChange(const ShadowEdge* a, const ShadowEdge* b);
+
+/// "equal exposure at label by power of key", ", all but far" where some could not be; "exposed as set" where
+/// nothing was moved.
+std::string exposureText(const CompareReport& report);
 /// The name of the spot that is the background; empty without one.
 std::string backgroundName(const Report& report);
 

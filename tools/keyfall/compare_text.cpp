@@ -58,7 +58,7 @@ bool hasEdges(const CompareReport& report) {
 }
 
 Row headOf(const CompareReport& report, const std::optional<ContrastPair>& pair, const std::string& background) {
-    Row head = {"variant", "set for equal exposure"};
+    Row head = {"variant", report.plan.equal.moves() ? "set for equal exposure" : "light"};
     if (!report.plan.equal.at.empty()) head.push_back(report.plan.equal.at + " (stops over)");
     if (pair) head.push_back(pair->lit + " : " + pair->shadow);
     if (!background.empty()) head.emplace_back("background from grey");
@@ -123,11 +123,8 @@ std::string changeTable(const CompareReport& report) {
 
 std::string headLine(const CompareReport& report) {
     const Scene& scene = report.shown.front().set->scene;
-    const EqualExposure& equal = report.plan.equal;
-    std::string line = fmt::format("{} · {} of {} variants · ", scene.file.filename().string(), report.shown.size(), report.plan.variants.size());
-    if (equal.by == Compare::By::none) line += "exposed as set";
-    else line += fmt::format("equal exposure at {} by {}", equal.at, nameOf(equal.by));
-    if (!equal.lamps.empty()) line += " of " + joined(equal.lamps);
+    std::string line = fmt::format("{} · {} of {} variants · {}", scene.file.filename().string(), report.shown.size(),
+                                   report.plan.variants.size(), exposureText(report));
     if (report.stopped == Stopped::interrupted) line += " · interrupted";
     if (report.stopped == Stopped::time) line += " · time is up";
     if (report.stopped == Stopped::noise) line += " · noise not reached";

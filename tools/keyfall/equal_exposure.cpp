@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "renderer/meter/jackknife.h"
@@ -125,8 +126,13 @@ std::vector<Warning> compensationWarnings(const Scene& scene, const EqualExposur
         warnings.push_back({"iso-below-base", fmt::format("ISO {:g} is below the sensor's base ISO {:g}: highlights end earlier there",
                                                           scene.camera.iso.asWritten, scene.camera.electronics.baseIso)});
     if (c.by == Compare::By::power && wish.lamps.empty())
-        warnings.push_back({"not-equal-exposure", "no light's keys differ between these variants, so no lamp was moved; compare.lamps = \"all\" moves all of them"});
+        warnings.push_back({"not-equal-exposure", "these variants change no light, so no lamp was moved; compare.lamps = \"all\" moves all of them"});
     return warnings;
+}
+
+bool isOfExposure(const Warning& warning) {
+    constexpr std::array kCodes{"power-out-of-range", "not-equal-exposure", "depth-of-field-moves", "iso-below-base", "power-compensated"};
+    return std::find(kCodes.begin(), kCodes.end(), warning.code) != kCodes.end();
 }
 
 const char* nameOf(Compare::By by) {

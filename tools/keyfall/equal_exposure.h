@@ -14,6 +14,9 @@ struct EqualExposure {
     std::string at;                  ///< the probe's name
     Compare::By by = Compare::By::power;
     std::vector<std::string> lamps;  ///< of By::power: those that move, all by the same stops
+
+    /// False: everything stays exposed as set.
+    bool moves() const { return by != Compare::By::none && (by != Compare::By::power || !lamps.empty()); }
 };
 
 /// What brings `picture_stops_over` of the reading named `wish.at` to 0: an incident or dome probe to the
@@ -29,6 +32,9 @@ void compensate(Scene& scene, const Compensation& compensation);
 /// What a person has to know of it: power-out-of-range, not-equal-exposure, depth-of-field-moves,
 /// iso-below-base. `scene` is after compensation.
 std::vector<Warning> compensationWarnings(const Scene& scene, const EqualExposure& wish, const Compensation& compensation);
+
+/// Is it one of those, or power-compensated (compare_plan.h)? What sheet and page say beside the pictures.
+bool isOfExposure(const Warning& warning);
 
 const char* nameOf(Compare::By by);
 

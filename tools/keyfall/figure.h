@@ -52,6 +52,8 @@ std::vector<Figure> usualFigures(const Scene& scene);
 /// Empty: missing there (too little light, no such edge). What clips is as sure as so many pixels
 /// thrown at random; what is mirrored is geometry, its interval has no width.
 std::optional<Measured> valueOf(const Figure& figure, const MeteredSet& set);
+/// Why that is empty, for a remark: "too little light found at label".
+std::string whyMissing(const Figure& figure, const MeteredSet& set);
 
 /// Which of the edges asked for were measured elsewhere than on the set's first form, and at which throw; empty: none.
 std::string movedText(const std::vector<Figure>& figures, const Report& report);

@@ -73,6 +73,8 @@ std::optional<Measured> ofTwoProbes(const Figure& figure, const Report& report) 
     if (figure.name == "contrast") return stopsBetween(a->exposure, b->exposure);
     if (!isSafe(a->exposure) || !isSafe(b->exposure)) return {};
     const double less = figure.name == "k_f" ? 1.0 : 0.0;
+    // Key to fill of a darker first side would be below 0, and no ratio of two lights is.
+    if (figure.name == "k_f" && !(a->exposure.mean() > b->exposure.mean())) return {};
     return jackknife([&](int out) {
         return meanWithout(a->exposure, out) / meanWithout(b->exposure, out) - less;
     });
@@ -87,6 +89,27 @@ std::optional<Measured> ofEdge(const Figure& figure, const Report& report) {
         return Measured{1e3 * w.value, {1e3 * w.interval95.low, 1e3 * w.interval95.high}};
     }
     return {};
+}
+
+std::string whyNoLight(const Figure& figure, const Report& report, const std::string& probe) {
+    const ProbeReading* r = readingNamed(report, probe);
+    if (r == nullptr) return fmt::format("{} was not read", probe);
+    if (r->missing) return fmt::format("too little light found at {}", probe);
+    if (!isSafe(r->exposure)) return fmt::format("no light is on at {}", probe);
+    if (figure.name == "k_f") return fmt::format("{} is the darker here, and key to fill is never below 0", figure.arguments[0]);
+    return fmt::format("no light of {} found at {}", figure.arguments.back(), probe);
+}
+
+/// What the search for edges said of it, by its name or its light's.
+std::string whyNoEdge(const std::string& name, const Report& report) {
+    const std::string suffix = "-shadow";
+    const std::string light = name.ends_with(suffix) ? name.substr(0, name.size() - suffix.size()) : name;
+    if (!report.edges) return "shadow edges were not measured";
+    for (const ShadowEdge& e : report.edges->edges)
+        if (e.name == name) return "too little light in the shade for a figure";
+    for (const Warning& w : report.edges->warnings)
+        if (w.text.starts_with("edge " + name + ":") || w.text.starts_with("light " + light + ":")) return w.text;
+    return "no such shadow edge was found; is its light on?";
 }
 
 /// A share of `all` pixels in percent, as sure as points thrown at random.
@@ -193,6 +216,16 @@ std::optional<Measured> valueOf(const Figure& figure, const MeteredSet& set) {
     return figure.name == "contrast" || figure.name == "kf_f" || figure.name == "k_f"
                ? ofTwoProbes(figure, set.report)
                : ofProbe(figure, set.report);
+}
+
+std::string whyMissing(const Figure& figure, const MeteredSet& set) {
+    if (figure.name == "background") return "no reading of the spot that is the background";
+    if (needsEdges(figure)) return whyNoEdge(figure.arguments[0], set.report);
+    if (needsLooks(figure)) return fmt::format("nothing of {} is seen by the camera", figure.arguments.back());
+    const bool two = figure.name == "contrast" || figure.name == "kf_f" || figure.name == "k_f";
+    const ProbeReading* first = readingNamed(set.report, figure.arguments[0]);
+    const bool firstFails = !two || first == nullptr || first->missing || !isSafe(first->exposure);
+    return whyNoLight(figure, set.report, figure.arguments[firstFails ? 0 : 1]);
 }
 
 }  // namespace keyfall

@@ -102,6 +102,7 @@ struct Page::Parts {
     Json commonJson(const Cut& cut) const {
         Json j{{"title", settings.title}, {"at", settings.at}, {"version", KEYFALL_VERSION}};
         j["conventions"] = conventionsJson();
+        j["cautions"] = settings.cautions;
         j["cut"] = {{"layers", cut.layers},
                     {"none", cut.none},
                     {"pictures", cut.pictures},

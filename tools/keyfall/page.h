@@ -21,6 +21,7 @@ struct PageSettings {
     Compare::By by = Compare::By::power;
     std::vector<std::string> live;  ///< names of the variants whose layers it holds, at most two
     std::size_t mostBytes = kMostPageBytes;
+    std::vector<std::string> cautions = {};  ///< of the comparison as a whole; a variant's own come with it
 };
 
 class Page {

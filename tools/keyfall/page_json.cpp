@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "equal_exposure.h"
 #include "json_numbers.h"
 #include "page_plan.h"
 #include "renderer/photograph/exposure.h"
@@ -20,22 +21,6 @@ namespace {
 /// Nine digits name a float; more would only make the page longer.
 Json nine(double x) {
     return std::isfinite(x) ? Json(std::strtod(fmt::format("{:.9g}", x).c_str(), nullptr)) : Json(nullptr);
-}
-
-const char* nameOf(Compare::By by) {
-    switch (by) {
-        case Compare::By::power:
-            return "power";
-        case Compare::By::iso:
-            return "iso";
-        case Compare::By::shutter:
-            return "shutter";
-        case Compare::By::aperture:
-            return "aperture";
-        case Compare::By::none:
-            return "none";
-    }
-    return "?";
 }
 
 Json xyzJson(const BandXYZ& bands) {
@@ -163,6 +148,9 @@ nlohmann::ordered_json variantJson(const ComparedVariant& v) {
     Json j{{"name", v.name}, {"caption", v.caption}, {"changes", Json::array()}};
     for (const auto& [key, value] : v.changes) j["changes"].push_back({key, value});
     j["compensation"] = compensationJson(v.compensation);
+    j["cautions"] = Json::array();
+    for (const Warning& w : v.set.scene.warnings)
+        if (isOfExposure(w)) j["cautions"].push_back(w.text);
     j["camera"] = cameraJson(v);
     j["lights"] = Json::array();
     for (const Light& l : v.set.scene.lights) j["lights"].push_back(lightJson(l));

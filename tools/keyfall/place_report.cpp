@@ -44,9 +44,12 @@ std::string PlaceReport::unsure() const {
 }
 
 std::string placeText(const PlaceReport& p, const std::string& scene) {
-    std::string text = fmt::format("{} · {} · {} evaluations, {:.2f} s each, the slowest {:.2f} s\n", scene,
-                                   p.reached ? "reached" : "NOT reached", p.evaluations,
-                                   p.all_s / std::max(1, p.evaluations), p.slowest_s);
+    const char* outcome = p.reached                          ? "reached"
+                          : p.ended == Stopped::interrupted ? "interrupted, not reached so far"
+                          : p.ended == Stopped::time        ? "time is up, not reached so far"
+                                                            : "NOT reached";
+    std::string text = fmt::format("{} · {} · {} evaluations, {:.2f} s each, the slowest {:.2f} s\n", scene, outcome,
+                                   p.evaluations, p.all_s / std::max(1, p.evaluations), p.slowest_s);
     for (std::size_t k = 0; k < p.keys.size(); ++k) {
         const VariedKey& key = p.keys[k];
         text += fmt::format("{} = {}{}   between {} and {}\n", key.key, p.values[k].text,
@@ -58,7 +61,9 @@ std::string placeText(const PlaceReport& p, const std::string& scene) {
             fmt::format("{}   is {}   {}\n", p.wants[w].text,
                         p.results[w] ? shownResult(p.wants[w], *p.results[w]) : "without a reading",
                         p.results[w] ? shortfall(p.wants[w], *p.results[w]) : "");
-    if (!p.reached)
+    if (!p.reached && p.ended != Stopped::no)
+        text += "the search was cut short; this is the nearest of the places looked at so far\n";
+    else if (!p.reached)
         text +=
             "no value found between these bounds reaches it; this is the nearest: widen the "
             "bounds, or vary another key\n";

@@ -14,6 +14,7 @@ struct PlaceReport {
     std::vector<std::string> set;                  ///< as --set takes them
     std::vector<std::optional<Measured>> results;  ///< one a want
     bool reached = false;
+    Stopped ended = Stopped::no;  ///< what cut the search short
     int evaluations = 0;
     std::size_t impossible = 0;  ///< places that could not be
     double all_s = 0.0;          ///< that the evaluations took, tables of modifiers included

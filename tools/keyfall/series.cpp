@@ -72,6 +72,7 @@ std::optional<SeriesRow> rowOf(const SeriesRun& run, SetReader& reader, const Op
     SeriesRow row;
     row.index = index;
     row.readings.resize(run.figures.size());
+    row.missing.resize(run.figures.size());
     auto scene = reader.readQuietly(changeOf(run, plan, index), row.why, run.needsCamera);
     Srgb8Image picture;
     if (scene) try {
@@ -82,7 +83,8 @@ std::optional<SeriesRow> rowOf(const SeriesRun& run, SetReader& reader, const Op
                                        std::min(kWidest_px, sheetPictureWidth_px(plan.count())));
             if (interrupted()) return {};
             for (std::size_t f = 0; f < run.figures.size(); ++f)
-                row.readings[f] = valueOf(run.figures[f], *set);
+                if (!(row.readings[f] = valueOf(run.figures[f], *set)))
+                    row.missing[f] = whyMissing(run.figures[f], *set);
             row.note = movedText(run.figures, set->report);
             unsure = unsure || readingsShortOfTarget(set->report);
         } catch (const SceneError& e) {
@@ -94,6 +96,15 @@ std::optional<SeriesRow> rowOf(const SeriesRun& run, SetReader& reader, const Op
 }
 
 }  // namespace
+
+std::string SeriesRow::remark(const std::vector<std::string>& read) const {
+    std::string text = why;
+    for (std::size_t f = 0; f < missing.size() && why.empty(); ++f)
+        if (!missing[f].empty())
+            text += fmt::format("{}no {}: {}", text.empty() ? "" : "; ", read[f], missing[f]);
+    if (!note.empty()) text += (text.empty() ? "" : "; ") + note;
+    return text;
+}
 
 std::size_t Series::count() const {
     std::size_t n = 1;

@@ -30,6 +30,10 @@ struct SeriesRow {
     std::vector<std::optional<Measured>> readings;  ///< one a figure; empty: missing there
     std::string why;                                ///< not empty: the set cannot be like that
     std::string note;                               ///< a shadow edge was measured elsewhere than on the set as written
+    std::vector<std::string> missing;  ///< one a figure: why it has no reading; empty: it has one
+
+    /// `why`, or what is missing and why, and the note, for a remark; empty where there is nothing to say.
+    std::string remark(const std::vector<std::string>& read) const;
 };
 
 struct Series {

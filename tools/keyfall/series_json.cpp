@@ -43,9 +43,13 @@ Json rowJson(const Series& series, const SeriesRow& row) {
             m ? Json{{"value", number(m->value)}, {"interval95", pair(m->interval95)}}
               : Json(nullptr);
     }
+    Json missing = Json::object();
+    for (std::size_t f = 0; f < row.missing.size(); ++f)
+        if (!row.missing[f].empty()) missing[series.read[f]] = row.missing[f];
     return {{"row", row.index},
             {"values", values},
             {"readings", readings},
+            {"missing", missing},
             {"why", row.why.empty() ? Json(nullptr) : Json(row.why)},
             {"note", row.note.empty() ? Json(nullptr) : Json(row.note)}};
 }
@@ -57,6 +61,7 @@ SeriesRow rowOf(const Json& j, const std::vector<std::string>& read) {
     if (!j.at("note").is_null()) row.note = j.at("note");
     for (const std::string& figure : read) {
         const Json& m = j.at("readings").at(figure);
+        row.missing.push_back(j.at("missing").value(figure, ""));
         if (m.is_null())
             row.readings.emplace_back();
         else
@@ -84,7 +89,7 @@ Json warningsJson(const Series& series) {
                              [](const auto& m) { return !m; }))
             warnings.push_back(
                 {{"code", "reading-missing"},
-                 {"text", fmt::format("row {}: a figure has no reading there", row.index)}});
+                 {"text", fmt::format("row {}: {}", row.index, row.remark(series.read))}});
     }
     return warnings;
 }

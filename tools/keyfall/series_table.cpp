@@ -71,11 +71,9 @@ std::string seriesText(const Series& series) {
         Cells cells;
         for (std::size_t k = 0; k < series.keys.size(); ++k)
             cells.push_back(series.value(row.index, k).text);
-        if (!row.why.empty())
-            remarks += fmt::format("{} cannot be: {}\n",
-                                      fmt::format("{}", fmt::join(cells, ", ")), row.why);
-        if (!row.note.empty())
-            remarks += fmt::format("{}: {}\n", fmt::format("{}", fmt::join(cells, ", ")), row.note);
+        if (const std::string remark = row.remark(series.read); !remark.empty())
+            remarks += fmt::format("{}{}: {}\n", fmt::join(cells, ", "),
+                                   row.why.empty() ? "" : " cannot be", remark);
         for (const auto& m : row.readings)
             cells.push_back(m ? shownMeasured(*m) : row.why.empty() ? "no reading" : "-");
         lines.push_back(cells);
@@ -102,7 +100,7 @@ std::string seriesCsv(const Series& series) {
             for (const double x :
                  {m ? m->value : 0.0, m ? m->interval95.low : 0.0, m ? m->interval95.high : 0.0})
                 cells.push_back(m ? fmt::format("{}", x) : "");
-        cells.push_back(row.why.empty() ? row.note : row.why);
+        cells.push_back(row.remark(series.read));
         text += csvLine(cells);
     }
     return text;

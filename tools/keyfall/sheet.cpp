@@ -170,17 +170,19 @@ void alignFigures(std::vector<Tile>& tiles, std::size_t columns) {
 Strings headLines(const CompareReport& report) {
     const Scene& scene = report.shown.front().set->scene;
     const Camera& c = scene.camera;
-    const EqualExposure& equal = report.plan.equal;
-    const bool moved = equal.by != Compare::By::none && (equal.by != Compare::By::power || !equal.lamps.empty());
-    std::string how = moved ? fmt::format("Equal exposure at {} by {}", equal.at, nameOf(equal.by)) : "Exposed as set";
-    for (std::size_t l = 0; l < equal.lamps.size(); ++l) how += (l == 0 ? " of " : ", ") + equal.lamps[l];
+    std::string how = exposureText(report);
+    how[0] = how[0] == 'e' ? 'E' : how[0];
     if (report.shown.size() < report.plan.variants.size())
         how += fmt::format("; {} of {} variants were finished", report.shown.size(), report.plan.variants.size());
     how += fmt::format(". First picture: f/{:g}, {}, ISO {:g}, {:g} mm.",
                        c.aperture.asWritten, shutterText(c.shutter_s.asWritten), c.iso.asWritten, c.focalLength_m * 1e3);
     if (const auto pair = contrastPair(report)) how += fmt::format(" Contrast is of {} against {}.", pair->lit, pair->shadow);
-    return {how, fmt::format("Calculated pictures for planning, not photographs and not for a listing. They do not replace a meter on set. "
-                             "keyfall {}, seed {}, noise {:.2f} stop.", KEYFALL_VERSION, report.seed, report.shown.front().set->report.picture->noise_stops)};
+    Strings lines = {how};
+    for (const Warning& w : warningsOf(report))
+        if (isOfExposure(w)) lines.push_back("Caution: " + w.text + ".");
+    lines.push_back(fmt::format("Calculated pictures for planning, not photographs and not for a listing. They do not replace a meter on set. "
+                             "keyfall {}, seed {}, noise {:.2f} stop.", KEYFALL_VERSION, report.seed, report.shown.front().set->report.picture->noise_stops));
+    return lines;
 }
 
 double captionHeight(const Tile& tile) { return 44.0 + kLine * static_cast<double>(tile.lines.size()) + 26.0; }

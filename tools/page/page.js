@@ -135,13 +135,29 @@
     return texts.join(" ");
   };
 
+  const exposureText = () => {
+    const others = data.variants.filter((variant) => !keyfall.words.isEqual(variant));
+    if (others.length === data.variants.length) return "exposed as set";
+    return `brought to equal exposure at ${data.at} by ${data.variants[0].compensation.by}` +
+        (others.length ? `, all but ${others.map(({name}) => name).join(", ")}` : "");
+  };
+  /** What has to be known of the exposures as compared, once each, with the variants that it is of. */
+  const drawWarnings = () => {
+    const names = new Map(data.cautions.map((text) => [text, []]));
+    for (const {name, cautions} of data.variants)
+      for (const text of cautions) names.set(text, [...(names.get(text) ?? []), name]);
+    const whom = (of) => of.length === data.variants.length && of.length > 1 ? "all: " :
+        of.length                                                            ? `${of.join(", ")}: ` :
+                                                                               "";
+    byId("cautions").replaceChildren(
+        ...[...names].map(([text, of]) => e("strong", {class: "caution"}, `${whom(of)}${text}. `)));
+  };
+
   const start = () => {
     byId("title").textContent = data.title || "Lighting comparison";
-    const by = data.variants[0].compensation.by,
-          moved = by !== "none" && (by !== "power" || data.variants.some((one) => one.compensation.lamps.length));
     byId("lede").textContent =
-        `${data.variants.length} variant${data.variants.length > 1 ? "s" : ""} of one set, ` +
-        (moved ? `brought to equal exposure at ${data.at} by ${by}.` : "exposed as set.");
+        `${data.variants.length} variant${data.variants.length > 1 ? "s" : ""} of one set, ${exposureText()}.`;
+    drawWarnings();
     byId("picture-note").textContent = textOfCut();
     byId("colophon").textContent =
         `keyfall ${data.version}. f-numbers and times are exact steps: f/11 is 11.31, 1/125 s is 1/128 s. ` +

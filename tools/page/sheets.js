@@ -3,12 +3,12 @@
 (() => {
   const data = keyfall.data, e = keyfall.element, byId = (id) => document.getElementById(id);
   const {signed, overUnder, apertureReading} = keyfall;
-  const {cell, row, table, settingsText, powerOf, lightsText, edgeText, edgesOf, equal} = keyfall.words;
+  const {cell, row, table, settingsText, powerOf, lightsText, edgeText, edgesOf} = keyfall.words;
 
   /** By how much a variant was changed for equal exposure. */
   const compensationText = ({compensation: k}) => {
     if (k.impossible) return `not possible: ${k.impossible}`;
-    if (k.by === "power" && k.lamps.length === 0) return "no lamp moved: none differs between the variants";
+    if (k.by === "power" && k.lamps.length === 0) return "no lamp moved: the variants change none";
     const amount = Math.abs(k.stops) < 0.005 ?
         "no change needed" :
         `${signed(k.stops, 2)} stop by ${k.by}${k.lamps.length ? ` of ${k.lamps.join(", ")}` : ""}`;
@@ -24,13 +24,15 @@
     const found = keyfall.read(variant, settings), at = found.probes.find((p) => p.name === data.at),
           k = found.contrasts[0];
     const list = [["settings", settingsText(settings)], ["lights", lightsText(variant, settings)]];
-    if (equal()) list.push(["equal exposure", compensationText(variant)]);
+    if (variant.compensation.by !== "none") list.push(["equal exposure", compensationText(variant)]);
     // On paper the table of readings is beside the pictures: there these lines are left out.
     const read = list.length;
     if (at?.light === "read")
       list.push([at.name, `${apertureReading(at.aperture)} (picture ${overUnder(at.picture)})`]);
     if (k)
-      list.push(["contrast", `${k.stops.toFixed(1)} stops, (K+F):F ${k.kf_f.toFixed(1)}:1`]);
+      list.push([
+        "contrast", `${k.lit} : ${k.shadow} ${k.stops.toFixed(1)} stops, (K+F):F ${k.kf_f.toFixed(1)}:1`
+      ]);
     for (const edge of edgesOf(variant).slice(0, 2)) list.push([edge.name, edgeText(edge)]);
     if (found.background?.light === "read")
       list.push([

@@ -4,7 +4,7 @@
 (() => {
   const data = keyfall.data, e = keyfall.element, byId = (id) => document.getElementById(id);
   const {signed, overUnder, apertureReading} = keyfall;
-  const {cell, row, table, edgeText, edgesOf, unique, equal} = keyfall.words;
+  const {cell, row, table, edgeText, edgesOf, unique, isEqual} = keyfall.words;
 
   /** What a probe's cell says; the exact figure stays in its data. */
   const probeCell = (reading, atMark) => {
@@ -34,11 +34,17 @@
         e("small", {}, ...then));
   };
 
-  const contrastCell = (contrast) => contrast === undefined ?
-      cell("—") :
-      e("td", {"data-contrast": `${contrast.lit}:${contrast.shadow}`, "data-stops": contrast.stops},
-        e("b", {}, `${contrast.stops.toFixed(1)} stops`), ` ± ${contrast.half.toFixed(2)}`, e("br"),
-        e("small", {}, `(K+F):F ${contrast.kf_f.toFixed(1)}:1, K:F ${contrast.k_f.toFixed(1)}:1`));
+  /** `first` is the contrast that heads the row: two probes, the brighter one first there, maybe not here. */
+  const contrastCell = (contrast, first) => {
+    if (contrast === undefined) return cell("—");
+    const turned = contrast.lit !== first.lit, stops = contrast.stops.toFixed(1);
+    return e(
+        "td", {"data-contrast": `${contrast.lit}:${contrast.shadow}`, "data-stops": contrast.stops},
+        e("b", {}, `${turned && Number(stops) > 0 ? "−" : ""}${stops} stops`),
+        ` ± ${contrast.half.toFixed(2)}`, e("br"), e("small", {}, turned ?
+            `here ${contrast.lit} is the brighter` :
+            `(K+F):F ${contrast.kf_f.toFixed(1)}:1, K:F ${contrast.k_f.toFixed(1)}:1`));
+  };
 
   const kindWords = (kind) => (kind === "spot" ? "spot, stops" : kind);
 
@@ -46,21 +52,26 @@
   keyfall.drawReadings = (indices) => {
     const shown = indices.map(
         (i) => ({variant: data.variants[i], found: keyfall.read(data.variants[i], keyfall.settings[i])}));
+    const everyEqual = shown.every(({variant}) => isEqual(variant));
     const rows = unique(shown.map(({found}) => found.probes.map((p) => p.name))).map((name) => {
       const kind = shown.map(({found}) => found.probes.find((p) => p.name === name)).find(Boolean).kind;
       return row(
           e("th", {scope: "row"}, name, " ",
-            e("small", {}, kindWords(kind) + (name === data.at && equal() ? ", equal as compared" : ""))),
-          ...shown.map(({found}) => {
+            e("small", {}, kindWords(kind) + (name === data.at && everyEqual ? ", equal as compared" : ""))),
+          ...shown.map(({variant, found}) => {
             const p = found.probes.find((q) => q.name === name);
-            return p ? probeCell(p, name === data.at && equal()) : cell("—");
+            return p ? probeCell(p, name === data.at && isEqual(variant)) : cell("—");
           }));
     });
+    // Which two probes, whichever is the brighter: one row for all columns.
     const pair = (contrast) => [contrast.lit, contrast.shadow].sort().join(" : ");
-    for (const key of unique(shown.map(({found}) => found.contrasts.map(pair))))
+    for (const key of unique(shown.map(({found}) => found.contrasts.map(pair)))) {
+      const own = shown.map(({found}) => found.contrasts.find((one) => pair(one) === key)),
+            first = own.find(Boolean);
       rows.push(
-          row(e("th", {scope: "row"}, key, " ", e("small", {}, "contrast")),
-              ...shown.map(({found}) => contrastCell(found.contrasts.find((one) => pair(one) === key)))));
+          row(e("th", {scope: "row"}, `${first.lit} : ${first.shadow}`, " ", e("small", {}, "contrast")),
+              ...own.map((one) => contrastCell(one, first))));
+    }
     for (const key of unique(shown.map(({variant}) => edgesOf(variant).map((edge) => edge.name))))
       rows.push(row(
           e("th", {scope: "row"}, key, " ", e("small", {}, "edge, 10–90 %")), ...shown.map(({variant}) => {

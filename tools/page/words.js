@@ -38,7 +38,9 @@
 
   const unique = (lists) => [...new Set(lists.flat())];
 
-  const equal = () => data.variants[0].compensation.by !== "none";
+  /** Was this variant brought to equal exposure? Not where no lamp moved or none could. */
+  const isEqual = ({compensation: k}) =>
+      k.by !== "none" && !k.impossible && (k.by !== "power" || k.lamps.length > 0);
 
-  keyfall.words = {cell, row, table, settingsText, powerOf, lightsText, edgeText, edgesOf, unique, equal};
+  keyfall.words = {cell, row, table, settingsText, powerOf, lightsText, edgeText, edgesOf, unique, isEqual};
 })();
