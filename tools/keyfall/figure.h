@@ -53,7 +53,8 @@ std::vector<Figure> usualFigures(const Scene& scene);
 /// thrown at random; what is mirrored is geometry, its interval has no width.
 std::optional<Measured> valueOf(const Figure& figure, const MeteredSet& set);
 
-/// Which of the edges asked for were measured elsewhere than on the set's first form, and at which throw; empty: none.
+/// Which of the edges asked for were measured elsewhere than on the set's first form, and at which throw; empty:
+/// none.
 std::string movedText(const std::vector<Figure>& figures, const Report& report);
 
 }  // namespace keyfall
