@@ -151,7 +151,8 @@ std::vector<float> placesAlong(const EdgePlace& place, float from_m, float to_m,
     // Two places closer than that tell nothing new.
     float least_m = 0.3F / 24.0F * (place.high_m - place.low_m);
     if (place.lamp_m) least_m = std::min(least_m, 0.3F / 8.0F * (place.lamp_m->y - place.lamp_m->x));
-    for (const glm::vec2& penumbra : beside) least_m = std::min(least_m, 0.3F / 16.0F * (penumbra.y - penumbra.x));
+    for (const glm::vec2& penumbra : beside)
+        least_m = std::min(least_m, 0.3F / 16.0F * (penumbra.y - penumbra.x));
     x.erase(std::unique(x.begin(), x.end(), [=](float a, float b) { return b - a < least_m; }), x.end());
     return x;
 }

@@ -24,7 +24,8 @@ struct LinePoint {
 using Profile = std::vector<LinePoint>;
 
 /// Where along the line a profile is worth metering: the penumbra and both plateaus, closer where a bare
-/// lamp's edge lies in it; across the penumbrae `beside` (from, to along the line); and `from_m` to `to_m` coarsely.
+/// lamp's edge lies in it; across the penumbrae `beside` (from, to along the line); and `from_m` to
+/// `to_m` coarsely.
 std::vector<float> placesAlong(const EdgePlace& place, float from_m, float to_m,
                                const std::vector<glm::vec2>& beside = {});
 

@@ -44,7 +44,8 @@ WayIn wayIn(const Stage& stage, const LuminousFront& front, const EdgePlace& p) 
         const glm::vec3 here_m =
             same ? ground->at_m + kKnee_m * ground->normal : last_m - step_m * p.along;
         if (const auto foot = footBetween(stage, last_m, here_m, p.receiver)) {
-            way.x_m.push_back(std::min(x_m + step_m - std::max(foot->distance_m - kOffGround_m, 0.0F), -kOffGround_m));
+            const float way_m = std::max(foot->distance_m - kOffGround_m, 0.0F);
+            way.x_m.push_back(std::min(x_m + step_m - way_m, -kOffGround_m));
             way.end = Shade::foot, way.foot = foot->object;
             return way;
         }

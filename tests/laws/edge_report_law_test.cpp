@@ -133,6 +133,81 @@ TEST_CASE("a second lamp throws a second edge", "[law][edge]") {
     CHECK(one.at("edge_count") == 1);
 }
 
+TEST_CASE("under an overhead light the shade is deepest at the caster's foot", "[law][edge]") {
+    // 20 cm square, 80 cm over the post's middle; its rim is 20 cm up and 4 cm out. At z on the table the front is
+    // seen from v = z + (4 - z) 88/20 on (similar triangles): 3/10 of it at the foot, all from z = 27.6/3.4 on,
+    // straight in between. So 10-90 % is .8 (27.6/3.4 - 4) cm; cosine and distance move it by 0.3 % (quadrature:
+    // 32.8 mm, .303 seen).
+    const auto folder = folderWith("edge-foot", R"(
+[table]
+size = [200, 200]
+[backdrop]
+shape = "none"
+[[block]]
+name = "post"
+size = [8, 20, 8]
+material = "void"
+[material.void]
+reflectance = 0.0
+[lamp.panel]
+shape = "panel"
+size = [20, 20]
+[[light]]
+name = "key"
+kind = "continuous"
+lumens = 10000
+lamp = "panel"
+around = { point = [0, 8, 0], angle = 0, elevation = 90, distance = 80 }
+)");
+    const auto report = meterFile(folder / "set.toml", folder, {}, "--quality preview");
+    const auto edge = report.at("edges").at(0);
+    CHECK(edge.at("width_10_90_mm").get<double>() == Approx(8.0 * (27.6 / 3.4 - 4.0)).epsilon(0.015));
+    CHECK(edge.at("depth_stops").get<double>() == Approx(std::log2(1.0 / 0.303)).margin(0.03));
+    CHECK(warning(report, "edge-no-plateau").find("foot of post") != std::string::npos);
+}
+
+TEST_CASE("two lamps side by side throw two edges across a line that the program found", "[law][edge]") {
+    const std::string one = R"(
+[table]
+size = [200, 200]
+[backdrop]
+shape = "none"
+[[block]]
+name = "post"
+size = [8, 20, 8]
+material = "void"
+[material.void]
+reflectance = 0.0
+[lamp.small]
+shape = "panel"
+size = [4, 4]
+[[light]]
+name = "key"
+kind = "continuous"
+lumens = 10000
+lamp = "small"
+around = { point = [0, 0, 0], angle = 90, elevation = 45, distance = 150 }
+)";
+    const std::string second = R"(
+[[light]]
+name = "two"
+kind = "continuous"
+lumens = 10000
+lamp = "small"
+around = { point = [0, 0, 0], angle = 75, elevation = 45, distance = 150 }
+)";
+    // One shadow beside the other, by the lamps' angle: 15 degrees of a throw of 16 cm are 4 cm.
+    const auto folder = folderWith("edge-two", one + second);
+    const auto both = meterFile(folder / "set.toml", folder, {}, "--quality preview").at("edges");
+    REQUIRE(both.size() == 2);
+    for (const auto& edge : both) CHECK(edge.at("edge_count") == 2);
+    const auto alone = meterFile(folder / "set.toml", folder, {"light.two.on=false"}, "--quality preview");
+    CHECK(alone.at("edges").at(0).at("edge_count") == 1);
+    // Nothing else lights the black post's shade: no depth, and a warning says so.
+    CHECK(alone.at("edges").at(0).at("depth_stops").is_null());
+    CHECK_FALSE(warning(alone, "edge-no-depth").empty());
+}
+
 TEST_CASE("an edge that is not there is a warning, never 0", "[law][edge]") {
     const auto report =
         meterScene("shadow_edge", {"edge.edge.from=[30,0,0]", "edge.edge.to=[40,0,0]"}, 1, "draft");

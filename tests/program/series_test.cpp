@@ -112,7 +112,8 @@ TEST_CASE("series: parts run by GNU parallel and merged are the whole run, byte 
           "[program][long]") {
     const auto folder = folderWith("series-parts", kBallSet);
     const std::string what =
-        "--samples 64 --vary light.key.around.angle=0..90/4 --vary light.key.power=1/4,1/1 --quiet";
+        "--samples 64 --vary light.key.around.angle=0..90/4 --vary light.key.power=1/4,1/1 --quiet "
+        "--read 'contrast(lit-side, shadow-side)' --read 'edge(key-shadow)'";
     const std::string outputs = "series.csv --plot series.svg --json series.json";
     REQUIRE(runProgram("series set.toml " + what + " --csv " + outputs, folder).exitCode == 0);
     for (const char* file : {"series.csv", "series.svg", "series.json"})

@@ -55,7 +55,8 @@ std::optional<Measured> valueOf(const Figure& figure, const MeteredSet& set);
 /// Why that is empty, for a remark: "too little light found at label".
 std::string whyMissing(const Figure& figure, const MeteredSet& set);
 
-/// Which of the edges asked for were measured elsewhere than on the set's first form, and at which throw; empty: none.
+/// Which of the edges asked for were measured elsewhere than on the set's first form, and at which throw; empty:
+/// none.
 std::string movedText(const std::vector<Figure>& figures, const Report& report);
 
 }  // namespace keyfall

@@ -169,8 +169,8 @@ std::string movedText(const std::vector<Figure>& figures, const Report& report) 
     std::string text;
     if (!report.edges) return text;
     for (const ShadowEdge& e : report.edges->edges) {
-        const bool asked = std::any_of(figures.begin(), figures.end(),
-                                       [&](const Figure& f) { return needsEdges(f) && f.arguments[0] == e.name; });
+        const auto asks = [&](const Figure& f) { return needsEdges(f) && f.arguments[0] == e.name; };
+        const bool asked = std::any_of(figures.begin(), figures.end(), asks);
         if (!e.moved || !asked) continue;
         text += fmt::format("{}{} measured at another place than on the set as written: {:.1f} cm behind {}",
                             text.empty() ? "" : "; ", e.name, 1e2 * e.throw_m, e.caster);

@@ -81,7 +81,8 @@ Json warningsJson(const Series& series) {
     Json warnings = Json::array();
     for (const SeriesRow& row : series.rows) {
         if (!row.note.empty())
-            warnings.push_back({{"code", "edge-moved"}, {"text", fmt::format("row {}: {}", row.index, row.note)}});
+            warnings.push_back({{"code", "edge-moved"},
+                                {"text", fmt::format("row {}: {}", row.index, row.note)}});
         if (!row.why.empty())
             warnings.push_back({{"code", "row-impossible"},
                                 {"text", fmt::format("row {}: {}", row.index, row.why)}});
