@@ -123,6 +123,7 @@ void readProbes(Draft& draft);
 void readLimits(Draft& draft);      ///< after camera and lights
 void readOtherParts(Draft& draft);  ///< limits, motion, video; edges, variants, compare: not used yet
 void refuseTooMuch(Draft& draft);   ///< more or farther than fits (read_reach.cpp)
+void keepLampsFree(Draft& draft);   ///< of solids and surfaces (read_lamps_free.cpp)
 void warnOfScene(Draft& draft);     ///< remarks that need the finished scene
 
 /// Checks the key path of a --set option or of a variant against schema and names.

@@ -92,6 +92,10 @@ void checkNames(Draft& draft) {
                                  "choose another name"});
             continue;
         }
+        if (object.kind == "variant" && object.name == "as-written") {
+            object.fields.error("name", {"\"as-written\" means the set without any variant", {}, "choose another name"});
+            continue;
+        }
         const auto [at, isNew] = seen.emplace(object.name, &object);
         if (isNew) continue;
         object.fields.error("name", {fmt::format("\"{}\" is taken", object.name),

@@ -40,6 +40,7 @@ void readAll(Draft& draft) {
     readProbes(draft);
     readOtherParts(draft);
     refuseTooMuch(draft);
+    keepLampsFree(draft);
     warnOfScene(draft);
 }
 

@@ -272,6 +272,7 @@ TEST_CASE("compare: what it refuses, with nothing written", "[program][compare]"
     CHECK_THAT(o.err, Contains("48 x 32") && Contains("60 x 40"));
     o = refused("compare-inside", good + "[[variant]]\nname = \"in\"\nset = { \"probe.label.at\" = [0, -11, 0] }\n", "");
     CHECK(o.exitCode == 3);  // the last variant's mistake, before the first is rendered
+    CHECK_THAT(o.err, Contains("error: variant \"in\": probe.label.at: lies inside \"ball\""));
     for (const char* output : {"--page nowhere/a.html", "--difference nowhere/a.png", "--pictures nowhere/a", "--json nowhere/a.json"}) {
         INFO(output);
         o = refused("compare-nowhere", good, output);

@@ -336,9 +336,9 @@ TEST_CASE("place: --time ends the search after a whole evaluation, and it is met
 TEST_CASE("place: what Ctrl-C cuts short claims nothing of the places not looked at", "[program][long]") {
     const auto folder = folderWith("place-cut", kBulbs);
     const Outcome o = runProgram(
-        "place set.toml --threads 1 --samples 262144 --want 'stops(label) = 25' "
+        "place set.toml --threads 1 --samples 1048576 --want 'stops(label) = 25' "
         "--vary light.flash.around.distance=30..300 --json a.json",
-        folder, "timeout --preserve-status -s INT 3");
+        folder, "timeout --preserve-status -s INT 4");
     INFO(o.out << o.err);
     CHECK(o.exitCode == 6);
     CHECK_THAT(o.out, Contains("interrupted") && !Contains("no value found") && !Contains("widen"));

@@ -160,6 +160,23 @@ TEST_CASE("series: Ctrl-C before the first row is whole leaves older files alone
     CHECK_FALSE(std::filesystem::exists(folder / "a.json"));
 }
 
+TEST_CASE("series: times between two of the dial run in exact stops", "[program]") {
+    std::string steady = kBulb;
+    steady.replace(steady.find("\"flash\""), 7, "\"continuous\"");
+    steady.replace(steady.find("lumen_seconds"), 13, "lumens");
+    const auto folder = folderWith("series-shutter", "[camera]\nat = [0, 10, 90]\nlook_at = [0, 0, 0]\n" + steady);
+    const auto report = reportOf("series set.toml --quality draft --vary camera.shutter=1/125..1/8/5 --read 'exposure(label)'", folder);
+    const auto& rows = report.at("series").at("rows");
+    REQUIRE(rows.size() == 5);
+    // One light, one seed: exposure is illuminance times 2^-(7 - k) s, the steps that dials name.
+    const char* names[] = {"1/125", "1/60", "1/30", "1/15", "1/8"};
+    const auto exposure = [&](std::size_t k) { return rows[k].at("readings").at("exposure(label)").at("value").get<double>(); };
+    for (std::size_t k = 0; k < 5; ++k) {
+        CHECK(rows[k].at("values").at(0) == names[k]);
+        CHECK(std::log2(exposure(k) / exposure(0)) == Approx(static_cast<double>(k)).margin(1e-6));
+    }
+}
+
 TEST_CASE("series: a figure that is missing says why", "[program]") {
     const auto folder = folderWith("series-missing", kBallSet);
     const auto report = reportOf(

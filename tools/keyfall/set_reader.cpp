@@ -31,6 +31,10 @@ SceneInput SetReader::readInput(const SetChange& change, bool needsCamera) const
     ReadResult result = readScene(options_.scene, read);
     const int code = result.exitCode();
     if (code != 0) result.scene.reset();
+    // The set as written was read before: what is wrong now, the variant makes wrong.
+    for (Diagnostic& d : result.diagnostics)
+        if (!change.variant.empty() && d.severity == Diagnostic::Severity::error)
+            d.text = fmt::format("variant \"{}\": {}", change.variant, d.text);
     SceneInput input{std::move(result.scene), code, std::move(result.diagnostics)};
     chooseLights(options_.lights, input);
     return input;

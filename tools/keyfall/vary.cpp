@@ -8,6 +8,7 @@
 #include "options.h"
 #include "outputs.h"
 #include "scene/photo.h"
+#include "scene/third_stops.h"
 
 namespace keyfall {
 namespace {
@@ -23,8 +24,25 @@ std::optional<double> numberIn(const std::string& text) {
     return value;
 }
 
+/// Times as a dial has them: 1/125 is the step 1/128 s. Other times (t05) are literal.
+bool isEngraved(const VariedKey& varied) {
+    return varied.facts.type == Type::time && !varied.key.starts_with("lamp.");
+}
+
+/// "1/60" where 2^x seconds is a third stop of the dial; empty: it is none.
+std::optional<VariedValue> dialTime(double x) {
+    constexpr double kAlike_stops = 1e-6;
+    for (const Engraved& e : thirdStopShutters({1e-5, 1e5})) {
+        if (std::abs(std::log2(e.exact) - x) > kAlike_stops) continue;
+        const double t_s = e.asWritten;
+        return VariedValue{t_s < 0.26 ? fmt::format("1/{:g}", std::round(10.0 / t_s) / 10.0) : fmt::format("{:g}", t_s), std::log2(e.exact)};
+    }
+    return {};
+}
+
 /// A number of the key's own scale; empty: it is none.
-std::optional<double> scaled(Type type, const std::string& text) {
+std::optional<double> scaled(const VariedKey& varied, const std::string& text) {
+    const Type type = varied.facts.type;
     if (type == Type::power) {
         const PowerOrError power = parsePower(text);
         return power.error.empty() && std::isfinite(power.stops) ? std::optional(power.stops)
@@ -32,7 +50,8 @@ std::optional<double> scaled(Type type, const std::string& text) {
     }
     if (type == Type::time) {
         const auto seconds = parseTime_s(text);
-        return seconds ? std::optional(std::log2(*seconds)) : std::nullopt;
+        if (!seconds) return {};
+        return std::log2(isEngraved(varied) ? engravedShutter(*seconds).exact : *seconds);
     }
     return numberIn(text);
 }
@@ -92,7 +111,7 @@ VariedKey keyIn(const std::string& text, const Options& options, std::string& re
 
 double endOf(const VariedKey& varied, const std::string& text, const std::string& end,
              const char* forms) {
-    const auto value = scaled(varied.facts.type, end);
+    const auto value = scaled(varied, end);
     if (!value)
         refuse(text,
                fmt::format("\"{}\" is no {}", end,
@@ -136,7 +155,7 @@ void fillSteps(VariedKey& varied, const std::string& text, const std::string& re
 void fillList(VariedKey& varied, const std::string& text, const std::string& rest) {
     for (const std::string& part : splitList(rest)) {
         if (part.empty()) refuse(text, "a value is missing", kForms);
-        const auto x = takesNumbers(varied.facts) ? scaled(varied.facts.type, part) : std::nullopt;
+        const auto x = takesNumbers(varied.facts) ? scaled(varied, part) : std::nullopt;
         varied.isNumber = varied.isNumber && x.has_value();
         varied.values.push_back({part, x.value_or(0.0)});
     }
@@ -152,6 +171,7 @@ VariedValue VariedKey::at(double x) const {
         const double stops = std::round(1000.0 * x) / 1000.0;
         return {canonicalPower(stops), stops};
     }
+    if (const auto named = isEngraved(*this) ? dialTime(x) : std::nullopt) return *named;
     if (facts.type == Type::time) {
         const std::string text = fmt::format("{:.6g}", std::exp2(x));
         return {text, std::log2(std::strtod(text.c_str(), nullptr))};
