@@ -93,7 +93,8 @@ void checkNames(Draft& draft) {
             continue;
         }
         if (object.kind == "variant" && object.name == "as-written") {
-            object.fields.error("name", {"\"as-written\" means the set without any variant", {}, "choose another name"});
+            object.fields.error(
+                "name", {"\"as-written\" means the set without any variant", {}, "choose another name"});
             continue;
         }
         const auto [at, isNew] = seen.emplace(object.name, &object);

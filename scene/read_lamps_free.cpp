@@ -79,25 +79,31 @@ double overlap_m(const LampShape& lamp, const Balls& balls, const Item& item) {
 bool isNear(const Balls& balls, const Box3& box) {
     Box3 body;
     for (const glm::vec3& p : balls.at_m) body.add(p - balls.radius_m), body.add(p + balls.radius_m);
-    return glm::all(glm::lessThanEqual(body.low, box.high)) && glm::all(glm::lessThanEqual(box.low, body.high));
+    return glm::all(glm::lessThanEqual(body.low, box.high)) &&
+           glm::all(glm::lessThanEqual(box.low, body.high));
 }
 
 Place placeOfLight(const Fields& fields) {
-    return fields.given("at") ? fields.placeOf("at") : fields.given("around") ? fields.placeOf("around") : fields.place();
+    return fields.given("at")       ? fields.placeOf("at")
+           : fields.given("around") ? fields.placeOf("around")
+                                    : fields.place();
 }
 
 void keepFree(Draft& draft, const Fields& fields, const LampShape& lamp, const Item& item) {
     if (isInside(item.mesh, lamp.centre_m) && lamp.kind != LampKind::ring) {
-        draft.messages().error(placeOfLight(fields), {fmt::format("{}: the lamp lies inside \"{}\"", fields.label(), item.name),
-                                                      "a lamp stands outside of solids", "move it away"});
+        draft.messages().error(placeOfLight(fields),
+                               {fmt::format("{}: the lamp lies inside \"{}\"", fields.label(), item.name),
+                                "a lamp stands outside of solids", "move it away"});
         return;
     }
     const double cut_m = overlap_m(lamp, ballsOf(lamp), item);
     if (cut_m > kTouching_m)
-        draft.warn(placeOfLight(fields), "lamp-in-surface",
-                   fmt::format("{}: its lamp reaches {:.2g} cm into \"{}\"; no lamp can stand like that, and readings "
-                               "of it are of no use",
-                               fields.label(), cut_m / kMetresPerCm, item.name));
+        draft.warn(
+            placeOfLight(fields), "lamp-in-surface",
+            fmt::format(
+                "{}: its lamp reaches {:.2g} cm into \"{}\"; no lamp can stand like that, and readings "
+                "of it are of no use",
+                fields.label(), cut_m / kMetresPerCm, item.name));
 }
 
 }  // namespace
@@ -105,7 +111,9 @@ void keepFree(Draft& draft, const Fields& fields, const LampShape& lamp, const I
 void keepLampsFree(Draft& draft) {
     for (const DraftItem& entry : draft.items) {
         const bool placed = entry.object == nullptr || entry.object->state == Object::State::placed;
-        if (!entry.on || !placed || entry.item.kind == ItemKind::room || entry.item.kind == ItemKind::modifier) continue;
+        if (!entry.on || !placed || entry.item.kind == ItemKind::room ||
+            entry.item.kind == ItemKind::modifier)
+            continue;
         const Box3 box = boundsOf(entry.item.mesh);
         for (const Light& light : draft.scene.lights)
             if (light.on && isNear(ballsOf(light.shape), box))

@@ -417,12 +417,13 @@ const otherTests = {
     const small = {sets: ["picture.width=16", "light.key.lumen_seconds=60"], samples: "4", quality: "draft"};
     const still = await open(makePage("still", scene, {...small, variants: "as-written,no-card"}).page);
     assert.equal(await still.locator("#lede").textContent(), "2 variants of one set, exposed as set.");
-    assert.match(await still.locator("#cautions").textContent(), /^all: these variants change no light, so no lamp/);
+    const cautions = async (page) => page.locator("#cautions").textContent();
+    assert.match(await cautions(still), /^all: these variants change no light, so no lamp/);
     assert.doesNotMatch(await still.locator("main").textContent(), /equal as compared|no change needed/);
     await still.close();
     const weak = await open(makePage("weak", scene, {...small, variants: "as-written,low-key"}).page);
     assert.match(await weak.locator("#lede").textContent(), /brought to equal exposure at label by power\.$/);
-    assert.match(await weak.locator("#cautions").textContent(), /low-key: key would need \d+\.\d stops more than/);
+    assert.match(await cautions(weak), /low-key: key would need \d+\.\d stops more than/);
     assert.match(await weak.locator("#readings-table").textContent(), /equal as compared/);
     await weak.close();
   },

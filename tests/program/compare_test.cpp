@@ -123,8 +123,11 @@ TEST_CASE("compare: a variant that is alone differs from the set as written", "[
     CHECK(compared("compare-written", textOfSet("equal_at = \"label\"\n"), "--variants as-written").at("lamps").empty());
 }
 
-TEST_CASE("compare: a lamp that all shown variants change alike differs from the set as written, and moves", "[program][compare]") {
-    const std::string alike = "[[variant]]\nname = \"close\"\nset = { \"light.key.around.distance\" = 40, \"picture.width\" = 24 }\n";
+TEST_CASE("compare: a lamp that all shown variants change alike differs from the set as written, and moves",
+          "[program][compare]") {
+    const std::string alike =
+        "[[variant]]\nname = \"close\"\nset = { \"light.key.around.distance\" = 40, \"picture.width\" = 24 "
+        "}\n";
     const auto c = compared("compare-alike", kBulbs + kNearFar + alike, "--variants near,close");
     CHECK(c.at("lamps") == nlohmann::json::array({"key"}));
     for (const auto& v : c.at("variants")) CHECK_THAT(over(v), WithinAbs(0.0, 1e-6));
@@ -154,8 +157,10 @@ name = "bare"
 set = { "board.fill.on" = false }
 )";
     const auto still = compared("compare-card", card);
-    const Outcome o = runProgram("compare set.toml --samples 4 --out sheet.png", folderWith("compare-card-text", card));
-    CHECK_THAT(o.out, Contains("2 of 2 variants · exposed as set\n") && !Contains("equal exposure at") && !Contains("set for equal"));
+    const Outcome o =
+        runProgram("compare set.toml --samples 4 --out sheet.png", folderWith("compare-card-text", card));
+    CHECK_THAT(o.out, Contains("2 of 2 variants · exposed as set\n") && !Contains("equal exposure at") &&
+                          !Contains("set for equal"));
     CHECK(still.at("lamps").empty());
     for (const auto& v : still.at("variants")) CHECK(power(v, 0) == -3.0);
     CHECK(std::abs(over(still.at("variants")[0])) > 0.05);

@@ -164,13 +164,18 @@ TEST_CASE("series: times between two of the dial run in exact stops", "[program]
     std::string steady = kBulb;
     steady.replace(steady.find("\"flash\""), 7, "\"continuous\"");
     steady.replace(steady.find("lumen_seconds"), 13, "lumens");
-    const auto folder = folderWith("series-shutter", "[camera]\nat = [0, 10, 90]\nlook_at = [0, 0, 0]\n" + steady);
-    const auto report = reportOf("series set.toml --quality draft --vary camera.shutter=1/125..1/8/5 --read 'exposure(label)'", folder);
+    const auto folder =
+        folderWith("series-shutter", "[camera]\nat = [0, 10, 90]\nlook_at = [0, 0, 0]\n" + steady);
+    const auto report = reportOf(
+        "series set.toml --quality draft --vary camera.shutter=1/125..1/8/5 --read 'exposure(label)'",
+        folder);
     const auto& rows = report.at("series").at("rows");
     REQUIRE(rows.size() == 5);
     // One light, one seed: exposure is illuminance times 2^-(7 - k) s, the steps that dials name.
     const char* names[] = {"1/125", "1/60", "1/30", "1/15", "1/8"};
-    const auto exposure = [&](std::size_t k) { return rows[k].at("readings").at("exposure(label)").at("value").get<double>(); };
+    const auto exposure = [&](std::size_t k) {
+        return rows[k].at("readings").at("exposure(label)").at("value").get<double>();
+    };
     for (std::size_t k = 0; k < 5; ++k) {
         CHECK(rows[k].at("values").at(0) == names[k]);
         CHECK(std::log2(exposure(k) / exposure(0)) == Approx(static_cast<double>(k)).margin(1e-6));
@@ -180,8 +185,10 @@ TEST_CASE("series: times between two of the dial run in exact stops", "[program]
 TEST_CASE("series: a figure that is missing says why", "[program]") {
     const auto folder = folderWith("series-missing", kBallSet);
     const auto report = reportOf(
-        "series set.toml --quality draft --vary light.key.on=true,false --read \"k_f(shadow-side, lit-side)\" "
-        "--read \"stops(front)\" --read \"edge(key-shadow)\" --csv a.csv", folder);
+        "series set.toml --quality draft --vary light.key.on=true,false --read \"k_f(shadow-side, "
+        "lit-side)\" "
+        "--read \"stops(front)\" --read \"edge(key-shadow)\" --csv a.csv",
+        folder);
     const auto& rows = report.at("series").at("rows");
     // Key to fill is (K+F):F less 1: below 0 where the first side is the darker, and no ratio is.
     CHECK(rows.at(0).at("readings").at("k_f(shadow-side, lit-side)").is_null());
@@ -189,8 +196,10 @@ TEST_CASE("series: a figure that is missing says why", "[program]") {
                Contains("shadow-side is the darker"));
     CHECK_FALSE(rows.at(0).at("missing").contains("stops(front)"));
     CHECK(rows.at(1).at("missing").at("stops(front)") == "no light is on at front");
-    CHECK_THAT(rows.at(1).at("missing").at("edge(key-shadow)").get<std::string>(), Contains("is its light on"));
-    CHECK_THAT(warning(report, "reading-missing"), Contains("row 0: no k_f(shadow-side, lit-side): shadow-side is"));
+    CHECK_THAT(rows.at(1).at("missing").at("edge(key-shadow)").get<std::string>(),
+               Contains("is its light on"));
+    CHECK_THAT(warning(report, "reading-missing"),
+               Contains("row 0: no k_f(shadow-side, lit-side): shadow-side is"));
     CHECK_THAT(textOf(folder / "a.csv"), Contains("no stops(front): no light is on at front"));
 }
 

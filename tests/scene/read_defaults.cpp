@@ -112,18 +112,25 @@ TEST_CASE("left and right are the camera's, and the lit side follows the light",
 // The cube of frontView fills z = -5 to 5: a lamp of radius r at z = 5 + d reaches r - d into it.
 TEST_CASE("a lamp that cuts a surface is told with how far it reaches in", "[read][light]") {
     const auto warned = [](const std::string& keys) {
-        const std::string text = frontView() + "[lamp.bulb]\nshape = \"sphere\"\nsize = [3]\n[lamp.plate]\nshape = \"panel\"\n"
-            "size = [40, 40]\n[lamp.hoop]\nshape = \"ring\"\nsize = [20, 2]\n[[light]]\nname = \"near\"\nlumens = 10\n" + keys;
+        const std::string text =
+            frontView() +
+            "[lamp.bulb]\nshape = \"sphere\"\nsize = [3]\n[lamp.plate]\nshape = \"panel\"\n"
+            "size = [40, 40]\n[lamp.hoop]\nshape = \"ring\"\nsize = [20, 2]\n[[light]]\nname = "
+            "\"near\"\nlumens = 10\n" +
+            keys;
         const Scene scene = sceneOf(text, {"table.shape=none"});
         for (const Warning& w : scene.warnings)
             if (w.code == "lamp-in-surface") return w.text;
         return std::string();
     };
     CHECK(warned("lamp = \"bulb\"\nat = [1, 5, 6.6]\n").empty());
-    CHECK_THAT(warned("lamp = \"bulb\"\nat = [1, 5, 6.1]\n"), Catch::Matchers::Contains("reaches 0.4 cm into \"cube\""));
+    CHECK_THAT(warned("lamp = \"bulb\"\nat = [1, 5, 6.1]\n"),
+               Catch::Matchers::Contains("reaches 0.4 cm into \"cube\""));
     CHECK(warned("lamp = \"bulb\"\nat = [1, 5, 6.1]\non = false\n").empty());
-    // 20 cm to its edges, upright, square to the cube: its left edge is 6 cm under the cube's right face at x = 5.
-    CHECK_THAT(warned("lamp = \"plate\"\nat = [19, 5, 0]\naim = [19, 5, 90]\n"), Catch::Matchers::Contains("reaches 6 cm into \"cube\""));
+    // 20 cm to its edges, upright, square to the cube: its left edge is 6 cm under the cube's face at
+    // x = 5.
+    CHECK_THAT(warned("lamp = \"plate\"\nat = [19, 5, 0]\naim = [19, 5, 90]\n"),
+               Catch::Matchers::Contains("reaches 6 cm into \"cube\""));
     CHECK(warned("lamp = \"plate\"\nat = [19, 5, 6]\naim = [19, 5, 90]\n").empty());
     // A ring may stand around a thing.
     CHECK(warned("lamp = \"hoop\"\nat = [0, 5, 0]\naim = [0, 5, 90]\n").empty());

@@ -42,7 +42,8 @@ void note(CompareReport& report, Stopped stopped) {
 }
 
 PageSettings pageSettings(const ComparePlan& plan, const Scene& scene) {
-    PageSettings settings{scene.title.empty() ? scene.file.filename().string() : scene.title, plan.equal.at, plan.equal.by, plan.live};
+    PageSettings settings{scene.title.empty() ? scene.file.filename().string() : scene.title, plan.equal.at,
+                          plan.equal.by, plan.live};
     for (const Warning& w : plan.warnings)
         if (isOfExposure(w)) settings.cautions.push_back(w.text);
     return settings;

@@ -121,9 +121,12 @@ void publish(const PlaceReport& place, const Report* report, const Options& o) {
     all.erase("warnings");
     all["place"] = placeJson(place);
     if (place.ended != Stopped::no)
-        warnings.push_back({{"code", "search-cut-short"},
-                            {"text", fmt::format("{} after {} evaluations; the nearest of the places looked at so far is shown",
-                                                 place.ended == Stopped::time ? "the time was up" : "interrupted", place.evaluations)}});
+        warnings.push_back(
+            {{"code", "search-cut-short"},
+             {"text",
+              fmt::format("{} after {} evaluations; the nearest of the places looked at so far is shown",
+                          place.ended == Stopped::time ? "the time was up" : "interrupted",
+                          place.evaluations)}});
     else if (!place.reached)
         warnings.push_back(
             {{"code", "target-not-reached"},
@@ -170,7 +173,8 @@ int runPlace(const Options& options) {
     std::optional<PlaceReport> place = found(trials);
     if (!place) return nowhere(trials);
     if (interruptFlag().load()) place->ended = Stopped::interrupted;
-    else if (const auto left_s = timeLeft_s(options, start_s); left_s && *left_s <= 0.0) place->ended = Stopped::time;
+    else if (const auto left_s = timeLeft_s(options, start_s); left_s && *left_s <= 0.0)
+        place->ended = Stopped::time;
     std::string why;
     const auto set = interruptFlag().load() ? nullptr : trials.meteredAt(place->values, why);
     const bool cut = set == nullptr || interruptFlag().load();

@@ -121,10 +121,12 @@ std::vector<MadeDifference> DifferenceMaker::write() const {
     for (const PlannedDifference& d : plan_.differences) {
         if (kept_.count(d.from) == 0 || kept_.count(d.to) == 0) continue;
         const auto pixels = differencesOf(kept_.at(d.from), kept_.at(d.to));
-        writeDifferenceMap(kept_.at(d.from), plan_.variants[d.from].name, pixels, plan_.variants[d.to].name,
-                           plan_.equal.moves() ? fmt::format("stops between the two pictures at equal exposure of {}", plan_.equal.at)
-                                               : "stops between the two pictures, exposed as set",
-                           d.file);
+        writeDifferenceMap(
+            kept_.at(d.from), plan_.variants[d.from].name, pixels, plan_.variants[d.to].name,
+            plan_.equal.moves()
+                ? fmt::format("stops between the two pictures at equal exposure of {}", plan_.equal.at)
+                : "stops between the two pictures, exposed as set",
+            d.file);
         made.push_back({d, sharesOf(pixels)});
     }
     return made;

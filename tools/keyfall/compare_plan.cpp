@@ -106,8 +106,9 @@ struct KeyValues {
     std::set<std::string> values;  ///< as written and in the variants that are shown
 };
 
-/// Every key that a variant on show sets, with its values. The one written counts also where the set as written
-/// is not on show: two variants that both have the bowl on still differ from the lamp whose power was written.
+/// Every key that a variant on show sets, with its values. The one written counts also where the set as
+/// written is not on show: two variants that both have the bowl on still differ from the lamp whose power was
+/// written.
 std::vector<KeyValues> keyValues(const Scene& scene, const std::vector<PlannedVariant>& shown) {
     std::vector<KeyValues> keys;
     const auto add = [&](const std::string& key, const std::string& written) {
@@ -201,9 +202,12 @@ void warnOfPowers(const std::vector<KeyValues>& keys, const EqualExposure& equal
     for (const std::string& lamp : equal.lamps)
         for (const KeyValues& k : keys)
             if (equal.by == Compare::By::power && k.key == "light." + lamp + ".power" && k.values.size() > 1)
-                warnings.push_back({"power-compensated",
-                                    fmt::format("variants differ in the power of {}, from each other or from the set as written, and equal exposure moves that very power; "
-                                                "compare.lamps with other names, by = \"iso\" or by = \"none\" keeps it", lamp)});
+                warnings.push_back(
+                    {"power-compensated",
+                     fmt::format("variants differ in the power of {}, from each other or from the set as "
+                                 "written, and equal exposure moves that very power; "
+                                 "compare.lamps with other names, by = \"iso\" or by = \"none\" keeps it",
+                                 lamp)});
 }
 
 }  // namespace

@@ -123,8 +123,8 @@ std::string changeTable(const CompareReport& report) {
 
 std::string headLine(const CompareReport& report) {
     const Scene& scene = report.shown.front().set->scene;
-    std::string line = fmt::format("{} · {} of {} variants · {}", scene.file.filename().string(), report.shown.size(),
-                                   report.plan.variants.size(), exposureText(report));
+    std::string line = fmt::format("{} · {} of {} variants · {}", scene.file.filename().string(),
+                                   report.shown.size(), report.plan.variants.size(), exposureText(report));
     if (report.stopped == Stopped::interrupted) line += " · interrupted";
     if (report.stopped == Stopped::time) line += " · time is up";
     if (report.stopped == Stopped::noise) line += " · noise not reached";

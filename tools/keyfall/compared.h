@@ -25,7 +25,9 @@ struct Compensation {
     std::string impossible;           ///< why nothing was changed though it should have been; `stops` is no figure then
 
     /// Does the probe show the set exposure?
-    bool reached() const { return by != Compare::By::none && impossible.empty() && (by != Compare::By::power || !lamps.empty()); }
+    bool reached() const {
+        return by != Compare::By::none && impossible.empty() && (by != Compare::By::power || !lamps.empty());
+    }
 };
 
 /// Everything of one variant; valid as long as it is being shown (one film at a time is kept).

@@ -126,12 +126,15 @@ std::vector<Warning> compensationWarnings(const Scene& scene, const EqualExposur
         warnings.push_back({"iso-below-base", fmt::format("ISO {:g} is below the sensor's base ISO {:g}: highlights end earlier there",
                                                           scene.camera.iso.asWritten, scene.camera.electronics.baseIso)});
     if (c.by == Compare::By::power && wish.lamps.empty())
-        warnings.push_back({"not-equal-exposure", "these variants change no light, so no lamp was moved; compare.lamps = \"all\" moves all of them"});
+        warnings.push_back({"not-equal-exposure",
+                            "these variants change no light, so no lamp was moved; compare.lamps = \"all\" "
+                            "moves all of them"});
     return warnings;
 }
 
 bool isOfExposure(const Warning& warning) {
-    constexpr std::array kCodes{"power-out-of-range", "not-equal-exposure", "depth-of-field-moves", "iso-below-base", "power-compensated"};
+    constexpr std::array kCodes{"power-out-of-range", "not-equal-exposure", "depth-of-field-moves",
+                                "iso-below-base", "power-compensated"};
     return std::find(kCodes.begin(), kCodes.end(), warning.code) != kCodes.end();
 }
 

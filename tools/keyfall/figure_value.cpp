@@ -96,7 +96,8 @@ std::string whyNoLight(const Figure& figure, const Report& report, const std::st
     if (r == nullptr) return fmt::format("{} was not read", probe);
     if (r->missing) return fmt::format("too little light found at {}", probe);
     if (!isSafe(r->exposure)) return fmt::format("no light is on at {}", probe);
-    if (figure.name == "k_f") return fmt::format("{} is the darker here, and key to fill is never below 0", figure.arguments[0]);
+    if (figure.name == "k_f")
+        return fmt::format("{} is the darker here, and key to fill is never below 0", figure.arguments[0]);
     return fmt::format("no light of {} found at {}", figure.arguments.back(), probe);
 }
 
@@ -108,7 +109,8 @@ std::string whyNoEdge(const std::string& name, const Report& report) {
     for (const ShadowEdge& e : report.edges->edges)
         if (e.name == name) return "too little light in the shade for a figure";
     for (const Warning& w : report.edges->warnings)
-        if (w.text.starts_with("edge " + name + ":") || w.text.starts_with("light " + light + ":")) return w.text;
+        if (w.text.starts_with("edge " + name + ":") || w.text.starts_with("light " + light + ":"))
+            return w.text;
     return "no such shadow edge was found; is its light on?";
 }
 
@@ -221,7 +223,8 @@ std::optional<Measured> valueOf(const Figure& figure, const MeteredSet& set) {
 std::string whyMissing(const Figure& figure, const MeteredSet& set) {
     if (figure.name == "background") return "no reading of the spot that is the background";
     if (needsEdges(figure)) return whyNoEdge(figure.arguments[0], set.report);
-    if (needsLooks(figure)) return fmt::format("nothing of {} is seen by the camera", figure.arguments.back());
+    if (needsLooks(figure))
+        return fmt::format("nothing of {} is seen by the camera", figure.arguments.back());
     const bool two = figure.name == "contrast" || figure.name == "kf_f" || figure.name == "k_f";
     const ProbeReading* first = readingNamed(set.report, figure.arguments[0]);
     const bool firstFails = !two || first == nullptr || first->missing || !isSafe(first->exposure);

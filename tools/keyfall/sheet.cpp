@@ -180,8 +180,11 @@ Strings headLines(const CompareReport& report) {
     Strings lines = {how};
     for (const Warning& w : warningsOf(report))
         if (isOfExposure(w)) lines.push_back("Caution: " + w.text + ".");
-    lines.push_back(fmt::format("Calculated pictures for planning, not photographs and not for a listing. They do not replace a meter on set. "
-                             "keyfall {}, seed {}, noise {:.2f} stop.", KEYFALL_VERSION, report.seed, report.shown.front().set->report.picture->noise_stops));
+    lines.push_back(
+        fmt::format("Calculated pictures for planning, not photographs and not for a listing. They do not "
+                    "replace a meter on set. "
+                    "keyfall {}, seed {}, noise {:.2f} stop.",
+                    KEYFALL_VERSION, report.seed, report.shown.front().set->report.picture->noise_stops));
     return lines;
 }
 

@@ -35,7 +35,9 @@ std::optional<VariedValue> dialTime(double x) {
     for (const Engraved& e : thirdStopShutters({1e-5, 1e5})) {
         if (std::abs(std::log2(e.exact) - x) > kAlike_stops) continue;
         const double t_s = e.asWritten;
-        return VariedValue{t_s < 0.26 ? fmt::format("1/{:g}", std::round(10.0 / t_s) / 10.0) : fmt::format("{:g}", t_s), std::log2(e.exact)};
+        return VariedValue{
+            t_s < 0.26 ? fmt::format("1/{:g}", std::round(10.0 / t_s) / 10.0) : fmt::format("{:g}", t_s),
+            std::log2(e.exact)};
     }
     return {};
 }
