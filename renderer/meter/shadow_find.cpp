@@ -144,6 +144,23 @@ double costOf(const Scene& scene, const EdgePlace& p, double longest_m) {
     return std::abs(std::log(p.throw_m() / (0.5 * longest_m))) + (far ? kFarSide : 0.0);
 }
 
+/// Where no place has full shade: of the first few, in the order of their cost, the one with the deepest; a
+/// tenth of the front more or less is no matter.
+template <class IsWhole>
+std::optional<EdgePlace> deepestPlace(std::vector<EdgePlace>& places, const IsWhole& isWhole) {
+    constexpr int kLookedAt = 24;
+    constexpr float kAlike = 0.1F;
+    std::optional<EdgePlace> best;
+    int looked = 0;
+    for (EdgePlace& p : places) {
+        if (looked >= kLookedAt) break;
+        if (!isWhole(p)) continue;
+        ++looked;
+        if (!best || p.deepestSees < best->deepestSees - kAlike) best = p;
+    }
+    return best;
+}
+
 std::optional<EdgePlace> bestPlace(const Stage& stage, std::size_t light, const LuminousFront& front,
                                    const Shadow& shadow) {
     std::vector<EdgePlace> places = placesOn(stage, light, front, shadow);
@@ -165,9 +182,7 @@ std::optional<EdgePlace> bestPlace(const Stage& stage, std::size_t light, const 
     };
     for (EdgePlace& p : places)
         if (hasFullShade(stage, front, p) && isWhole(p)) return p;
-    for (EdgePlace& p : places)
-        if (isWhole(p)) return p;
-    return {};
+    return deepestPlace(places, isWhole);
 }
 
 }  // namespace

@@ -70,6 +70,7 @@ struct EdgePlace {
     /// and up to `shadeBand_m` nearer to the light, counts as the shade; `shade` says why.
     std::optional<float> deepest_m;
     float shadeBand_m = 0.0F;
+    float deepestSees = 0.0F;  ///< about the share of the front that the deepest place sees
     Shade shade = Shade::full;
     std::uint32_t foot = kNoObject;  ///< of Shade::foot: what stands there
 

@@ -125,7 +125,7 @@ bool hasFullShade(const Stage& stage, const LuminousFront& front, const EdgePlac
 }
 
 bool limitShade(const Stage& stage, const LuminousFront& front, EdgePlace& p) {
-    p.deepest_m.reset(), p.shade = Shade::full;
+    p.deepest_m.reset(), p.shade = Shade::full, p.deepestSees = 0.0F;
     if (hasFullShade(stage, front, p)) return true;
     const WayIn way = wayIn(stage, front, p);
     if (way.x_m.size() < 2) return false;
@@ -134,6 +134,7 @@ bool limitShade(const Stage& stage, const LuminousFront& front, EdgePlace& p) {
     const float from_m = way.x_m[d.from], to_m = way.x_m[d.to];
     p.shade = d.seen <= 0.0 ? Shade::narrow : atEnd ? way.end : Shade::bothSides;
     p.foot = way.foot;
+    p.deepestSees = static_cast<float>(d.seen);
     p.deepest_m = p.shade == Shade::foot || p.shade == Shade::surfaceEnds ? to_m : 0.5F * (from_m + to_m);
     // Where the shade still grows, nothing before its end may count; where it is flat, places near by do.
     const float flat_m = p.shade == Shade::narrow ? 0.5F * (from_m - to_m) : -0.1F * *p.deepest_m;
