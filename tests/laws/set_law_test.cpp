@@ -118,7 +118,8 @@ TEST_CASE("bounce card opposite the key: 0.96, 1.98, 2.96, 4.22 stops under it",
         GENERATE(table<double, double>({{10, 0.96}, {20, 1.98}, {30, 2.96}, {45, 4.22}}));
     const double exact = std::log2(1.0 / 0.64 / cardOpposite(distance_cm / 100.0));
     CHECK(exact == Approx(published).margin(0.005));
-    const auto report = meterScene("card_fill", {"board.card.at=" + vector3(-distance_cm, 0, 0)});
+    const auto report = meterFile(KEYFALL_TESTS + std::string("/scenes/card_fill.toml"), freshFolder("law-card"),
+                                  {"board.card.at=" + vector3(-distance_cm, 0, 0)}, "--samples 65536");
     CHECK(stopsBetween(report, "key-side", "fill-side") == Approx(exact).margin(0.007));
     CHECK(report.at("ratios").at(0).at("stops").get<double>() == Approx(exact).margin(0.007));
     // The card's light by itself, in lux of the 10 000 lm lamp: within 1 %, of an interval well under that.

@@ -146,7 +146,7 @@ double PlaceTrials::morePoints(const MeteredSet& set) const {
 /// Few points first; they say how many are needed, and with those the edges are metered once more. Decided
 /// once, so that chance does not choose when to stop.
 void PlaceTrials::meterEdges(MeteredSet& set) {
-    constexpr std::uint32_t kLeast = 64, kMost = 512;  // per replicate: an evaluation keeps to seconds
+    constexpr std::uint32_t kLeast = 64, kMost = 256;  // per replicate: an evaluation keeps to seconds
     const auto ofEdge = [](const Want& w) { return needsEdges(w.figure); };
     if (std::none_of(wants_.begin(), wants_.end(), ofEdge)) return;
     ReadingSettings settings = readingSettings(options_, {});
@@ -154,7 +154,7 @@ void PlaceTrials::meterEdges(MeteredSet& set) {
     settings.points = asTold ? std::min(settings.points, kMostEdgePoints) : kLeast;
     const auto meter = [&] {
         edgePaths_ = settings.points * kReplicates;
-        set.report.edges = measureShadowEdges(*set.stage, settings, set.report.counters);
+        set.report.edges = measureShadowEdges(*set.stage, settings, set.report.counters, set.edgeLines);
     };
     meter();
     const double points = std::min<double>(kMost, kLeast * morePoints(set));
