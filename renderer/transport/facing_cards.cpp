@@ -6,8 +6,8 @@
 namespace keyfall {
 namespace {
 
-constexpr float kMostShare = 0.5F;  // all else that the receptor sees has twice its variance at the worst
-constexpr float kHalfOfIt = 0.05F;  // cards that fill this share of the half-space get half of that
+constexpr float kMostToCards = 0.5F;  // all else that the receptor sees has twice its variance at the worst
+constexpr float kHalfAt = 0.05F;  // cards that fill this share of the half-space get half of that
 
 bool isServed(const Stage& stage, std::size_t index) {
     const Item& card = stage.scene().items[index];
@@ -61,7 +61,7 @@ FacingCards::FacingCards(const Stage& stage, glm::vec3 at_m, glm::vec3 axis, boo
         card.below /= sum;
         card.chance /= sum;
     }
-    share_ = kMostShare * sum / (sum + kHalfOfIt);
+    share_ = kMostToCards * sum / (sum + kHalfAt);
 }
 
 std::optional<FacingCards::Draw> FacingCards::sample(glm::vec3 from_m, glm::vec3 normal, glm::vec2 u) const {
