@@ -89,14 +89,14 @@ Place placeOfLight(const Fields& fields) {
                                     : fields.place();
 }
 
-void keepFree(Draft& draft, const Fields& fields, const LampShape& lamp, const Item& item) {
+void keepFree(Draft& draft, const Fields& fields, const LampShape& lamp, const Balls& balls, const Item& item) {
     if (isInside(item.mesh, lamp.centre_m) && lamp.kind != LampKind::ring) {
         draft.messages().error(placeOfLight(fields),
                                {fmt::format("{}: the lamp lies inside \"{}\"", fields.label(), item.name),
                                 "a lamp stands outside of solids", "move it away"});
         return;
     }
-    const double cut_m = overlap_m(lamp, ballsOf(lamp), item);
+    const double cut_m = overlap_m(lamp, balls, item);
     if (cut_m > kTouching_m)
         draft.warn(
             placeOfLight(fields), "lamp-in-surface",
@@ -109,15 +109,19 @@ void keepFree(Draft& draft, const Fields& fields, const LampShape& lamp, const I
 }  // namespace
 
 void keepLampsFree(Draft& draft) {
+    std::vector<Balls> balls;
+    for (const Light& light : draft.scene.lights) balls.push_back(ballsOf(light.shape));
     for (const DraftItem& entry : draft.items) {
         const bool placed = entry.object == nullptr || entry.object->state == Object::State::placed;
         if (!entry.on || !placed || entry.item.kind == ItemKind::room ||
             entry.item.kind == ItemKind::modifier)
             continue;
         const Box3 box = boundsOf(entry.item.mesh);
-        for (const Light& light : draft.scene.lights)
-            if (light.on && isNear(ballsOf(light.shape), box))
-                keepFree(draft, draft.find(light.name)->fields, light.shape, entry.item);
+        for (std::size_t l = 0; l < balls.size(); ++l) {
+            const Light& light = draft.scene.lights[l];
+            if (light.on && isNear(balls[l], box))
+                keepFree(draft, draft.find(light.name)->fields, light.shape, balls[l], entry.item);
+        }
     }
 }
 

@@ -1,7 +1,6 @@
 #include "renderer/meter/shadow_again.h"
 
 #include <algorithm>
-#include <numbers>
 
 #include "renderer/meter/shadow_cross.h"
 #include "renderer/meter/shadow_find.h"
@@ -62,9 +61,8 @@ std::optional<EdgePlace> placeAgain(const Stage& stage, std::size_t light, const
     if (!place || nameOfObject(scene, place->caster) != line.caster) return {};
     for (int turn = 0; turn < 2; ++turn)  // the caster's edge over the same length as where it was found
         if (!completePlace(stage, front, edgeStep_m(*place), *place)) return {};
-    constexpr double kShallowest_rad = std::numbers::pi / 6.0;
     const bool across =
-        place->crossing_rad() >= kShallowest_rad && glm::dot(place->along, laid->along) > 0.0F;
+        place->crossing_rad() >= kShallowCrossing_rad && glm::dot(place->along, laid->along) > 0.0F;
     if (!across || !hasLitPlateau(stage, front, *place) || !limitShade(stage, front, *place)) return {};
     return place;
 }

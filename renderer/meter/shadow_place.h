@@ -82,6 +82,9 @@ struct EdgePlace {
     double widthFull_m() const;
 };
 
+/// A line that crosses an edge at less than that says little of its width.
+inline constexpr double kShallowCrossing_rad = 0.5235987755982988;  // 30 degrees
+
 /// How far beyond the penumbra a line goes on either side, so that lit and shaded plateau are on it.
 float plateau_m(const EdgePlace& place);
 /// From this share of it on it counts as one: a round caster's penumbra is a little wider than a straight

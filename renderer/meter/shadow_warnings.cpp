@@ -46,8 +46,7 @@ Warning noDepth(const Stage& stage, const ShadowEdge& e) {
 void warnOfEdge(const Stage& stage, const ShadowEdge& e, const LineToMeter& line, const EdgeFigures& figures,
                 std::vector<Warning>& warnings) {
     if (line.movedFrom) warnOfMove(e, *line.movedFrom, warnings);
-    constexpr double kShallow_rad = 0.5235987755982988;  // 30 degrees
-    if (e.crossing_rad < kShallow_rad)
+    if (e.crossing_rad < kShallowCrossing_rad)
         warnings.push_back({"edge-shallow-crossing", "edge " + e.name +
                                                          ": the line crosses it at less than 30 degrees; the "
                                                          "width across the edge is unsure, turn the line"});

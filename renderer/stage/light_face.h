@@ -7,6 +7,7 @@
 #include <glm/glm.hpp>
 
 #include "scene/near_field_table.h"
+#include "scene/scene.h"
 
 namespace keyfall {
 
@@ -36,6 +37,11 @@ struct Exit {
         return isOpen(table->exit, {local.x, local.y}) ? t : -1.0F;
     }
 };
+
+/// The rectangle of a board, flag or scrim as a luminous face of both sides: how lamps are drawn from, so is it.
+inline LampShape faceOf(const Item& item) {
+    return {LampKind::panel, item.at_m, item.frame, item.size_m.x, item.size_m.y, true};
+}
 
 /// A scrim in free air: the light that lamps throw on it straight, it sends on from both faces.
 struct Scrim {

@@ -57,7 +57,7 @@ void Stage::addFaces() {
         if (item.kind != ItemKind::scrim) continue;
         Scrim scrim;
         scrim.item = static_cast<std::uint32_t>(i);
-        scrim.shape = {LampKind::panel, item.at_m, item.frame, item.size_m.x, item.size_m.y, true};
+        scrim.shape = faceOf(item);
         scrim.fabric = &scene_.materials.at(item.materials.at(0));
         scrim.straight = std::max(kLeastShare, mean(scrim.fabric->straight));
         traits_[i].scrim = static_cast<int>(scrims_.size());

@@ -34,17 +34,6 @@ float fills(const Item& card, glm::vec3 at_m) {
     return area_m2 / (2.0F * std::numbers::pi_v<float> * glm::dot(way_m, way_m) + area_m2);
 }
 
-LampShape faceOf(const Item& card) {
-    LampShape face;
-    face.kind = LampKind::panel;
-    face.centre_m = card.at_m;
-    face.frame = card.frame;
-    face.a_m = card.size_m.x;
-    face.b_m = card.size_m.y;
-    face.bothSides = true;
-    return face;
-}
-
 }  // namespace
 
 FacingCards::FacingCards(const Stage& stage, glm::vec3 at_m, glm::vec3 axis, bool dome) {

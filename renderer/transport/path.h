@@ -63,7 +63,6 @@ class Path {
         roughBefore_ = onlyLit_ = true;
         lights_.allAtReceptor(receptor, dimensionAt(kLight));
         first_ = receptor.draw(u);
-        cards_ = receptor.cards;
         const float response = receptor.response(glm::dot(receptor.axis, first_.direction));
         if (first_.pdf_perSr <= 0.0F || response <= 0.0F) return;
         ray_ = {receptor.point_m, first_.direction};
@@ -94,7 +93,7 @@ class Path {
                 collectExits(hit ? hit->distance_m : std::numeric_limits<float>::infinity());
             if (!hit) return;
             const SurfacePoint s = stage_.surfaceAt(*hit, ray_.origin_m, ray_.direction);
-            if (vertex_ == 1 && !first_.owns(cards_, s.board)) return;
+            if (vertex_ == 1 && !first_.owns(s.board)) return;
             absorb(throughput_, media_.here(), hit->distance_m);
             muted_.arrive(s);
             if (vertex_ == 1) sink_.firstHit(s);
@@ -114,7 +113,7 @@ class Path {
             if (t_m < 0.0F || t_m > far_m) continue;
             if (!rough) rough = roughShareOfDraw();
             muted_.cross(exit.light, Bands(1.0F) - *rough);
-            if (rough->isBlack() || (vertex_ == 1 && first_.card != kNoBoard)) continue;
+            if (rough->isBlack() || (vertex_ == 1 && first_.toCard())) continue;
             const glm::vec3 point_m = ray_.origin_m + t_m * ray_.direction;
             const auto source = static_cast<std::uint32_t>(stage_.emitters().size()) + i;
             Bands light = throughput_ * *rough * exit.luminance_perSrM2(point_m, ray_.direction);
@@ -300,8 +299,7 @@ class Path {
     const LampReach reach_;
     LightSampling<Sampler, Sink> lights_;
 
-    Receptor::Draw first_;
-    const FacingCards* cards_ = nullptr;  ///< that a receptor faces
+    Receptor::Draw first_;  ///< of a receptor; from the eye it owns all
     Ray ray_;
     Bands throughput_{1.0F};
     Arrival how_;

@@ -26,21 +26,22 @@ struct Receptor {
     struct Draw {
         glm::vec3 direction{0.0F};
         float pdf_perSr = 0.0F;
-        int card = kNoBoard;  ///< the card that it was drawn to
-        bool owns(const FacingCards* cards, int board) const {
-            return card != kNoBoard ? board == card : cards == nullptr || !cards->has(board);
-        }
+        const FacingCards* cards = nullptr;  ///< that the receptor draws to
+        int card = kNoBoard;                 ///< of them the one that this was drawn to
+        bool toCard() const { return card != kNoBoard; }
+        /// Is `board`, or kNoBoard, as the first surface of this draw's?
+        bool owns(int board) const { return toCard() ? board == card : cards == nullptr || !cards->has(board); }
     };
     /// `u` in [0, 1)^2. Density 0: a card seen edge-on, or a direction to which the receptor is blind.
     Draw draw(glm::vec2 u) const {
         const float toCards = cards != nullptr ? cards->share() : 0.0F;
         if (u.x < toCards) {
             const auto to = cards->sample(point_m, viewNormal(), {u.x / toCards, u.y});
-            return to ? Draw{to->direction, toCards * to->pdf_perSr, to->board} : Draw{};
+            return to ? Draw{to->direction, toCards * to->pdf_perSr, cards, to->board} : Draw{};
         }
         u.x = std::min((u.x - toCards) / (1.0F - toCards), 0x1.fffffep-1F);
         const glm::vec3 direction = frameAround(axis).toWorld(dome ? sampleDome(u) : sampleCosineHemisphere(u));
-        return {direction, pdf_perSr(glm::dot(axis, direction)), kNoBoard};
+        return {direction, pdf_perSr(glm::dot(axis, direction)), cards};
     }
     /// Density of the draws from the response: with them sampling a lamp shares its light.
     float pdf_perSr(float cosine) const {

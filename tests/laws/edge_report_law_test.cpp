@@ -18,6 +18,20 @@ nlohmann::json edgeOf(const std::vector<std::string>& set, const std::string& qu
     return edges.at(0);
 }
 
+/// A black post on a wide table, nothing behind it.
+const std::string kPost = R"(
+[table]
+size = [200, 200]
+[backdrop]
+shape = "none"
+[[block]]
+name = "post"
+size = [8, 20, 8]
+material = "void"
+[material.void]
+reflectance = 0.0
+)";
+
 /// Within 1 %, and within 4 standard errors of its own interval.
 void checkWidth(const nlohmann::json& edge, double exact_mm) {
     const double width = edge.at("width_10_90_mm");
@@ -138,17 +152,7 @@ TEST_CASE("under an overhead light the shade is deepest at the caster's foot", "
     // seen from v = z + (4 - z) 88/20 on (similar triangles): 3/10 of it at the foot, all from z = 27.6/3.4 on,
     // straight in between. So 10-90 % is .8 (27.6/3.4 - 4) cm; cosine and distance move it by 0.3 % (quadrature:
     // 32.8 mm, .303 seen).
-    const auto folder = folderWith("edge-foot", R"(
-[table]
-size = [200, 200]
-[backdrop]
-shape = "none"
-[[block]]
-name = "post"
-size = [8, 20, 8]
-material = "void"
-[material.void]
-reflectance = 0.0
+    const auto folder = folderWith("edge-foot", kPost + R"(
 [lamp.panel]
 shape = "panel"
 size = [20, 20]
@@ -167,17 +171,7 @@ around = { point = [0, 8, 0], angle = 0, elevation = 90, distance = 80 }
 }
 
 TEST_CASE("two lamps side by side throw two edges across a line that the program found", "[law][edge]") {
-    const std::string one = R"(
-[table]
-size = [200, 200]
-[backdrop]
-shape = "none"
-[[block]]
-name = "post"
-size = [8, 20, 8]
-material = "void"
-[material.void]
-reflectance = 0.0
+    const std::string one = kPost + R"(
 [lamp.small]
 shape = "panel"
 size = [4, 4]

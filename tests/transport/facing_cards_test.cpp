@@ -2,12 +2,8 @@
 // chance, with less noise. Not here: what a card lifts (tests/laws).
 #include <catch2/catch.hpp>
 
-#include "renderer/film/parallel.h"
-#include "renderer/optics/sampler.h"
-#include "renderer/optics/warp.h"
-#include "renderer/transport/path.h"
 #include "dressed.h"
-#include "near_field.h"
+#include "one_path.h"
 #include "set.h"
 
 using namespace keyfall;
@@ -15,38 +11,15 @@ using namespace keyfall::test;
 
 namespace {
 
-struct OnePath {
-    double sum = 0.0;
-    void add(std::uint32_t, const Bands& transfer, const Arrival&) { sum += static_cast<double>(transfer[0]); }
-    void addHighlight(std::uint32_t, const Bands&) {}
-    void firstHit(const SurfacePoint&) {}
-};
-
-struct Read {
-    Traced mean;
-    double variance = 0.0;  ///< of one path
-};
-
 /// The receptor's reading, 16 scramblings of `paths`; `cards`: what it draws to.
-Read readAt(const Stage& stage, Receptor receptor, const FacingCards* cards, std::uint32_t paths, std::uint32_t seed) {
+Scattered readAt(const Stage& stage, Receptor receptor, const FacingCards* cards, std::uint32_t paths,
+                 std::uint32_t seed) {
     const LayerTable layers = layerTable(stage.scene());
     receptor.cards = cards;
-    std::array<double, 16> sums{}, squares{};
-    parallelTasks(2, sums.size(), [&](std::size_t k) {
-        for (std::uint32_t i = 0; i < paths; ++i) {
-            PathSampler sampler(seed, static_cast<std::uint32_t>(k), i);
-            const glm::vec2 u = sampler.next2D();
-            OnePath sink;
-            PathCounters counters;
-            Path<PathSampler, OnePath>(stage, layers, sampler, sink, counters).fromReceptor(receptor, u);
-            sums[k] += sink.sum / paths;
-            squares[k] += sink.sum * sink.sum / paths;
-        }
+    return overPaths(paths, seed, [&](PathSampler& sampler, OnePath& sink, PathCounters& counters) {
+        const glm::vec2 u = sampler.next2D();
+        Path<PathSampler, OnePath>(stage, layers, sampler, sink, counters).fromReceptor(receptor, u);
     });
-    Read read{tracedFrom(sums)};
-    for (const double q : squares) read.variance += q / 16.0;
-    read.variance -= read.mean.value * read.mean.value;
-    return read;
 }
 
 Item& board(Set& set, glm::vec3 centre_m, glm::vec3 normal, glm::vec2 size_m, std::size_t material) {
@@ -147,7 +120,7 @@ TEST_CASE("a card that fills a third of the view is read with less noise", "[rec
     const Stage stage(room.set.scene, 2);
     const Receptor receptor = upward();
     const FacingCards cards(stage, receptor.point_m, receptor.axis, false);
-    const Read with = readAt(stage, receptor, &cards, 2048, 3U), without = readAt(stage, receptor, nullptr, 2048, 3U);
+    const Scattered with = readAt(stage, receptor, &cards, 2048, 3U), without = readAt(stage, receptor, nullptr, 2048, 3U);
     INFO(with.variance << " against " << without.variance);
     CHECK(with.variance < 0.8 * without.variance);
 }

@@ -2,54 +2,25 @@
 // less noise. Not here: the table against the real inside (modifier_test.cpp).
 #include <catch2/catch.hpp>
 
-#include "renderer/optics/sampler.h"
-#include "renderer/transport/path.h"
 #include "dressed.h"
-#include "near_field.h"
+#include "one_path.h"
 
 using namespace keyfall;
 using namespace keyfall::test;
 
 namespace {
 
-/// Band 0 of all layers, path by path.
-struct OnePath {
-    double sum = 0.0;
-    void add(std::uint32_t, const Bands& transfer, const Arrival&) {
-        sum += static_cast<double>(transfer[0]);
-    }
-    void addHighlight(std::uint32_t, const Bands&) {}
-    void firstHit(const SurfacePoint&) {}
-};
-
 constexpr std::uint32_t kGuided = 1024;  // paths of a scrambling
 
-struct Seen {
-    Traced mean;
-    double variance = 0.0;  ///< of one path
-};
-
 /// A patch of 2 cm about the origin, from `lens_m`: 16 scramblings of `paths`.
-Seen look(const Stage& stage, glm::vec3 lens_m, GlossDraws draws, std::uint32_t paths,
-          std::uint32_t seed = 5U) {
+Scattered look(const Stage& stage, glm::vec3 lens_m, GlossDraws draws, std::uint32_t paths,
+               std::uint32_t seed = 5U) {
     const LayerTable layers = layerTable(stage.scene());
-    std::array<double, 16> sums{}, squares{};
-    parallelTasks(2, sums.size(), [&](std::size_t k) {
-        for (std::uint32_t i = 0; i < paths; ++i) {
-            PathSampler sampler(seed, static_cast<std::uint32_t>(k), i);
-            const glm::vec2 at = (sampler.next2D() - 0.5F) * 0.02F;
-            OnePath sink;
-            PathCounters counters;
-            Path<PathSampler, OnePath>(stage, layers, sampler, sink, counters, draws)
-                .fromEye({lens_m, glm::normalize(glm::vec3(at.x, 0.0F, at.y) - lens_m)});
-            sums[k] += sink.sum / paths;
-            squares[k] += sink.sum * sink.sum / paths;
-        }
+    return overPaths(paths, seed, [&](PathSampler& sampler, OnePath& sink, PathCounters& counters) {
+        const glm::vec2 at = (sampler.next2D() - 0.5F) * 0.02F;
+        Path<PathSampler, OnePath>(stage, layers, sampler, sink, counters, draws)
+            .fromEye({lens_m, glm::normalize(glm::vec3(at.x, 0.0F, at.y) - lens_m)});
     });
-    Seen s{tracedFrom(sums)};
-    for (const double q : squares) s.variance += q / 16.0;
-    s.variance -= s.mean.value * s.mean.value;
-    return s;
 }
 
 /// A light in a modifier 0.5 m above a plate of this surface, a card beside it. The table is coarse: no
@@ -136,8 +107,8 @@ TEST_CASE("a gloss that looks for a bowl has a fraction of the noise", "[modifie
         Plate p(bowl(), isMetal ? metal : glaze);
         const Stage stage(p.d.set.scene, 2, p.d.tables);
         for (std::size_t i = 0; i < (isMetal ? 3U : 1U); ++i) {
-            const Seen with = look(stage, kLenses_m[i], GlossDraws::guided, 1024);
-            const Seen without = look(stage, kLenses_m[i], GlossDraws::unguided, 2048);
+            const Scattered with = look(stage, kLenses_m[i], GlossDraws::guided, 1024);
+            const Scattered without = look(stage, kLenses_m[i], GlossDraws::unguided, 2048);
             INFO("metal " << isMetal << ", lens " << i);
             CHECK(with.variance * (isMetal ? less[i] : 4.0) < without.variance);
         }

@@ -34,6 +34,7 @@ Json compensationJson(const Compensation& c) {
     Json j{{"by", nameOf(c.by)}};
     put(j, "stops", c.stops);
     j["impossible"] = c.impossible;
+    j["reached"] = c.reached();
     j["lamps"] = c.lamps;
     j["beyond"] = Json::array();
     for (const Compensation::Beyond& b : c.beyond)

@@ -39,8 +39,7 @@
   const unique = (lists) => [...new Set(lists.flat())];
 
   /** Was this variant brought to equal exposure? Not where no lamp moved or none could. */
-  const isEqual = ({compensation: k}) =>
-      k.by !== "none" && !k.impossible && (k.by !== "power" || k.lamps.length > 0);
+  const isEqual = ({compensation}) => compensation.reached;
 
   keyfall.words = {cell, row, table, settingsText, powerOf, lightsText, edgeText, edgesOf, unique, isEqual};
 })();
