@@ -13,7 +13,7 @@
 namespace keyfall {
 namespace {
 
-constexpr auto kCount = static_cast<std::size_t>(FineSpectrum::kCount);
+constexpr auto kWavelengths = static_cast<std::size_t>(FineSpectrum::kCount);
 
 double wavelength_nm(std::size_t i) { return FineSpectrum::kFirst_nm + static_cast<double>(i); }
 
@@ -25,7 +25,7 @@ using Film = glm::dvec3;
 /// passes 1: films level off in the red like this.
 FineSpectrum transmittanceOf(const Film& film) {
     FineSpectrum t;
-    for (std::size_t i = 0; i < kCount; ++i) {
+    for (std::size_t i = 0; i < kWavelengths; ++i) {
         const double u = 1000.0 * (1.0 / wavelength_nm(i) - 1.0 / 560.0);
         const double w = std::exp(film[0] + u * (film[1] + u * film[2]));
         const double w2 = w * w;
@@ -35,10 +35,10 @@ FineSpectrum transmittanceOf(const Film& film) {
 }
 
 /// XYZ of `light`, Y = 1, ready to be summed through many films.
-std::array<glm::dvec3, kCount> stimuliOf(const FineSpectrum& light) {
-    std::array<glm::dvec3, kCount> s;
+std::array<glm::dvec3, kWavelengths> stimuliOf(const FineSpectrum& light) {
+    std::array<glm::dvec3, kWavelengths> s;
     double luminous = 0.0;
-    for (std::size_t i = 0; i < kCount; ++i) {
+    for (std::size_t i = 0; i < kWavelengths; ++i) {
         s[i] = light.value[i] *
                glm::dvec3(observerX().value[i], observerY().value[i], observerZ().value[i]);
         luminous += s[i].y;
@@ -48,10 +48,10 @@ std::array<glm::dvec3, kCount> stimuliOf(const FineSpectrum& light) {
 }
 
 /// How far a film is from its goal: logarithms of Y, X/Y and Z/Y over those wanted.
-glm::dvec3 missOf(const std::array<glm::dvec3, kCount>& light, const Film& film, glm::dvec3 wanted) {
+glm::dvec3 missOf(const std::array<glm::dvec3, kWavelengths>& light, const Film& film, glm::dvec3 wanted) {
     const FineSpectrum t = transmittanceOf(film);
     glm::dvec3 sum(0.0);
-    for (std::size_t i = 0; i < kCount; ++i) sum += t.value[i] * light[i];
+    for (std::size_t i = 0; i < kWavelengths; ++i) sum += t.value[i] * light[i];
     return {std::log(sum.y / wanted.y), std::log(sum.x / sum.y * wanted.y / wanted.x),
             std::log(sum.z / sum.y * wanted.y / wanted.z)};
 }
@@ -62,7 +62,7 @@ double lengthOf(glm::dvec3 miss) {
 }
 
 /// Newton's step by differences.
-Film stepFrom(const std::array<glm::dvec3, kCount>& light, const Film& film, glm::dvec3 wanted,
+Film stepFrom(const std::array<glm::dvec3, kWavelengths>& light, const Film& film, glm::dvec3 wanted,
               glm::dvec3 miss) {
     constexpr double h = 1e-6;
     glm::dmat3 slopes;
@@ -108,7 +108,7 @@ FineSpectrum transmittanceForShift(double from_K, double shift_mired, double lum
 FineSpectrum greenFilm(double density, const FineSpectrum& light, double luminous) {
     constexpr double kBlueEnd_nm = 500.0, kRedStart_nm = 600.0, kSoft_nm = 12.0;
     Gel film;
-    for (std::size_t i = 0; i < kCount; ++i) {
+    for (std::size_t i = 0; i < kWavelengths; ++i) {
         const double green = 1.0 / (1.0 + std::exp((kBlueEnd_nm - wavelength_nm(i)) / kSoft_nm)) /
                              (1.0 + std::exp((wavelength_nm(i) - kRedStart_nm) / kSoft_nm));
         const double there = density > 0.0 ? 1.0 - green : green;
@@ -124,13 +124,13 @@ FineSpectrum greenFilm(double density, const FineSpectrum& light, double luminou
 
 FineSpectrum through(const FineSpectrum& light, const Gel& gel) {
     FineSpectrum out;
-    for (std::size_t i = 0; i < kCount; ++i) out.value[i] = light.value[i] * gel.transmittance.value[i];
+    for (std::size_t i = 0; i < kWavelengths; ++i) out.value[i] = light.value[i] * gel.transmittance.value[i];
     return out;
 }
 
 double luminousTransmittance(const FineSpectrum& light, const Gel& gel) {
     double in = 0.0, out = 0.0;
-    for (std::size_t i = 0; i < kCount; ++i) {
+    for (std::size_t i = 0; i < kWavelengths; ++i) {
         const double seen = light.value[i] * observerY().value[i];
         in += seen;
         out += seen * gel.transmittance.value[i];

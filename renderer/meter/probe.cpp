@@ -142,21 +142,6 @@ class ProbeTrace {
     std::array<bool, kReplicates> cut_{};
 };
 
-/// Points per replicate: as set, or as a pilot asks for.
-std::uint32_t pointsWanted(const Stage& stage, const Probe& probe, const std::vector<LayerMix>& mix,
-                           std::uint32_t stream, const ReadingSettings& settings, PathCounters& counters) {
-    if (settings.points > 0) return settings.points;
-    if (!anyLight(mix)) return settings.leastPoints;
-    // Enough to see what one path in a few thousand brings: on the demo, a pilot of 32 left intervals
-    // twice as wide as asked for, one of 256 none.
-    constexpr std::uint32_t kPilotPoints = 256;
-    // Streams of pilots and readings never meet: even and odd.
-    const ProbeTransfer pilot = traceProbe(stage, probe, kPilotPoints, 2 * stream, settings.run, counters);
-    const std::uint32_t own = pointsFor(total(pilot.layer, mix), kPilotPoints, settings);
-    const auto shared = settings.shared.find(probe.name);
-    return shared == settings.shared.end() ? own : std::max(own, shared->second);
-}
-
 }  // namespace
 
 Reading total(const std::vector<ReplicateBands>& layers, const std::vector<LayerMix>& mix) {
@@ -197,6 +182,20 @@ std::uint32_t pointsFor(const Reading& pilot, std::uint32_t pilotPoints, const R
     std::uint32_t points = s.leastPoints;
     while (points < wanted && points < s.mostPoints) points *= 2;
     return points;
+}
+
+std::uint32_t pointsWanted(const Stage& stage, const Probe& probe, const std::vector<LayerMix>& mix,
+                           std::uint32_t stream, const ReadingSettings& settings, PathCounters& counters) {
+    const auto agreed = settings.agreed.find(probe.name);
+    if (agreed != settings.agreed.end()) return agreed->second;
+    if (settings.points > 0) return settings.points;
+    if (!anyLight(mix)) return settings.leastPoints;
+    // Enough to see what one path in a few thousand brings: on the demo, a pilot of 32 left intervals
+    // twice as wide as asked for, one of 256 none.
+    constexpr std::uint32_t kPilotPoints = 256;
+    // Streams of pilots and readings never meet: even and odd.
+    const ProbeTransfer pilot = traceProbe(stage, probe, kPilotPoints, 2 * stream, settings.run, counters);
+    return pointsFor(total(pilot.layer, mix), kPilotPoints, settings);
 }
 
 ProbeTransfer traceProbe(const Stage& stage, const Probe& probe, std::uint32_t points,

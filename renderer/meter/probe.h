@@ -46,9 +46,9 @@ struct ReadingSettings {
     RunSettings run;  ///< time_s: of one reading in readProbe, of all together in takeReadings
     double target_stops = 0.02;             ///< wanted half width of the 95 % interval
     std::uint32_t points = 0;               ///< per replicate, a power of two; 0: as the target asks
-    /// Per replicate, by probe's name: at least these, as another form of the set has them. Two readings
-    /// share the noise of the points that both have.
-    std::map<std::string, std::uint32_t> shared;
+    /// Per replicate, by probe's name: these, whatever a pilot would ask for. Two readings share the noise of
+    /// the points that both have, so forms of a set that are held against each other agree on them.
+    std::map<std::string, std::uint32_t> agreed;
     std::uint32_t leastPoints = 64;         ///< per replicate
     std::uint32_t mostPoints = 1U << 14U;   ///< per replicate
 };
@@ -56,6 +56,11 @@ struct ReadingSettings {
 /// Points per replicate that a pilot of `pilotPoints` asks for: a power of two. A pilot with a
 /// replicate that found nothing says that the light is rare, not how noisy it is: the most points.
 std::uint32_t pointsFor(const Reading& pilot, std::uint32_t pilotPoints, const ReadingSettings& s);
+
+/// Points per replicate of a reading: as agreed or set, or as a pilot asks for. With every light of `mix`
+/// off, the fewest.
+std::uint32_t pointsWanted(const Stage& stage, const Probe& probe, const std::vector<LayerMix>& mix,
+                           std::uint32_t stream, const ReadingSettings& settings, PathCounters& counters);
 
 /// Traces exactly `points` (a power of two) in each of 16 scrambles.
 ProbeTransfer traceProbe(const Stage& stage, const Probe& probe, std::uint32_t points,

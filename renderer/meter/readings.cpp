@@ -181,6 +181,17 @@ std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings
     return readings;
 }
 
+std::map<std::string, std::uint32_t> pointsOfReadings(const Stage& stage, const ReadingSettings& settings,
+                                                      PathCounters& counters) {
+    const Scene& scene = stage.scene();
+    const std::vector<LayerMix> mix = mixAsSet(scene, scene.camera.shutter_s.exact);
+    std::map<std::string, std::uint32_t> points;
+    for (std::size_t p = 0; p < scene.probes.size(); ++p)
+        points[scene.probes[p].name] =
+            pointsWanted(stage, scene.probes[p], mix, static_cast<std::uint32_t>(p), settings, counters);
+    return points;
+}
+
 void readAgain(const Scene& scene, std::vector<ProbeReading>& readings) {
     // Back into the order of the probes: sides may have changed places.
     std::sort(readings.begin(), readings.end(),

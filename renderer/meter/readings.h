@@ -4,6 +4,7 @@
 
 #include <array>
 #include <glm/glm.hpp>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -79,6 +80,10 @@ ProbeReading readingOf(const Scene& scene, const Probe& probe, const ProbeTransf
 /// names them by direct light alone, and cards and walls have their say.
 std::vector<ProbeReading> takeReadings(const Stage& stage, const ReadingSettings& settings,
                                        PathCounters& counters);
+
+/// Points per replicate that takeReadings would trace, by the probe's name; its pilots alone are traced.
+std::map<std::string, std::uint32_t> pointsOfReadings(const Stage& stage, const ReadingSettings& settings,
+                                                      PathCounters& counters);
 
 /// The same readings once powers, shutter, ISO or aperture of their scene have changed: exact, nothing
 /// is traced. Of default probes the sides are named anew.

@@ -37,14 +37,19 @@ struct Weights {
     }
 };
 
+/// Quotient; NaN over nothing, since "no light at all" has no share of itself.
+double over(double part, double whole) {
+    return whole == 0.0 ? double{NAN} : part / whole;
+}
+
 /// A figure of the profile without one replicate, at each place.
 using Values = std::vector<double>;
 
 Values sharesOf(const Profile& profile, bool own, int leftOut) {
     Values v;
     for (const LinePoint& p : profile)
-        v.push_back(own ? meanWithout(p.own, leftOut) / meanWithout(p.ownOpen, leftOut)
-                        : meanWithout(p.all, leftOut) / meanWithout(p.allOpen, leftOut));
+        v.push_back(own ? over(meanWithout(p.own, leftOut), meanWithout(p.ownOpen, leftOut))
+                        : over(meanWithout(p.all, leftOut), meanWithout(p.allOpen, leftOut)));
     return v;
 }
 
@@ -64,7 +69,7 @@ Plateaus plateausOf(const Profile& profile, const Values& v, const EdgePlace& pl
             sum.shade += v[i], ++shaded;
         if (above_m >= near_m && above_m <= far_m) sum.lit += v[i], ++lit;
     }
-    return {sum.shade / shaded, sum.lit / lit};
+    return {over(sum.shade, shaded), over(sum.lit, lit)};
 }
 
 struct Band {
@@ -75,7 +80,7 @@ struct Band {
 /// Where the profile leaves `level` for the last time on its way down from the lit plateau, or up.
 Band bandOf(const Profile& profile, const Values& v, const EdgePlace& place) {
     const Plateaus p = plateausOf(profile, v, place);
-    const auto share = [&](std::size_t i) { return (v[i] - p.shade) / (p.lit - p.shade); };
+    const auto share = [&](std::size_t i) { return over(v[i] - p.shade, p.lit - p.shade); };
     const auto place_m = [&](std::size_t i, double level) {
         const double a = static_cast<double>(profile[i - 1].x_m), b = static_cast<double>(profile[i].x_m);
         return a + (b - a) * (level - share(i - 1)) / (share(i) - share(i - 1));
@@ -97,7 +102,7 @@ Band bandOf(const Profile& profile, const Values& v, const EdgePlace& place) {
 std::optional<Measured> depthOf(const Profile& profile, const EdgePlace& place, bool own) {
     const auto depth = [&](int leftOut) {
         const Plateaus p = plateausOf(profile, sharesOf(profile, own, leftOut), place);
-        return std::log2(p.lit / p.shade);
+        return p.shade > 0.0 && p.lit > 0.0 ? std::log2(p.lit / p.shade) : double{NAN};
     };
     for (int i = kNoneLeftOut; i < kReplicates; ++i)
         if (!std::isfinite(depth(i))) return {};
@@ -122,8 +127,8 @@ double unevennessOf(const Profile& profile, const Values& v, const EdgePlace& pl
     double worst = 0.0;
     for (int side = 0; side < 2; ++side) {
         if (in[side] == 0 || out[side] == 0) continue;  // a shade that is one place alone has no two halves
-        worst =
-            std::max(worst, std::abs(inner[side] / in[side] - outer[side] / out[side]) / (p.lit - p.shade));
+        const double change = inner[side] / in[side] - outer[side] / out[side];
+        worst = std::max(worst, std::abs(over(change, p.lit - p.shade)));
     }
     return worst;
 }

@@ -9,7 +9,7 @@ namespace keyfall::fuzz {
 
 namespace {
 
-bool finite(glm::vec3 p) {
+bool isFinite(glm::vec3 p) {
     return std::isfinite(p.x) && std::isfinite(p.y) && std::isfinite(p.z);
 }
 
@@ -21,7 +21,7 @@ std::string brokenByMesh(const ObjFile& obj) {
         for (const std::uint32_t corner : triangle)
             if (corner >= mesh.position_m.size()) return "indices in range";
     for (std::size_t i = 0; i < mesh.position_m.size(); ++i)
-        if (!finite(mesh.position_m[i]) || !finite(mesh.normal[i])) return "no NaN";
+        if (!isFinite(mesh.position_m[i]) || !isFinite(mesh.normal[i])) return "no NaN";
     for (const std::uint16_t slot : mesh.slot)
         if (slot >= obj.slotName.size()) return "slots in range";
     return {};

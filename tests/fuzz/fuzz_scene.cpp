@@ -8,25 +8,25 @@ namespace keyfall::fuzz {
 
 namespace {
 
-bool finite(glm::vec3 p) {
+bool allFinite(glm::vec3 p) {
     return std::isfinite(p.x) && std::isfinite(p.y) && std::isfinite(p.z);
 }
 
 std::string brokenByScene(const Scene& scene) {
     for (const Item& item : scene.items) {
         for (const glm::vec3& p : item.mesh.position_m)
-            if (!finite(p)) return "every point of \"" + item.name + "\" is finite";
+            if (!allFinite(p)) return "every point of \"" + item.name + "\" is finite";
         for (const std::size_t material : item.materials)
             if (material >= scene.materials.size()) return "every item's material is there";
     }
     for (const Light& light : scene.lights) {
         if (!light.rating && !(light.fullFlux > 0.0)) return "a light has flux";
-        if (!finite(light.shape.centre_m) || !finite(light.shape.frame.z))
+        if (!allFinite(light.shape.centre_m) || !allFinite(light.shape.frame.z))
             return "a light has a place";
         if (light.bodyMaterial >= scene.materials.size()) return "a lamp's material is there";
     }
     for (const Probe& probe : scene.probes)
-        if (!finite(probe.at_m) || !finite(probe.facing))
+        if (!allFinite(probe.at_m) || !allFinite(probe.facing))
             return "a probe has a place and a direction";
     return {};
 }

@@ -10,7 +10,6 @@
 namespace keyfall::house {
 namespace {
 
-const std::filesystem::path kRoot = KEYFALL_ROOT;
 
 bool contains(const std::vector<std::string>& list, const std::string& word) {
     return std::find(list.begin(), list.end(), word) != list.end();

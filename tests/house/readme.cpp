@@ -13,7 +13,6 @@
 namespace keyfall::house {
 namespace {
 
-const std::filesystem::path kRoot = KEYFALL_ROOT;
 
 std::string readme() {
     return readText(kRoot / "README.md");

@@ -7,6 +7,8 @@
 
 namespace keyfall::house {
 
+inline const std::filesystem::path kRoot = KEYFALL_ROOT;  ///< the project's
+
 struct Include {
     std::string target;   ///< what stands between the quotes or brackets
     bool quoted = false;  ///< "..." and not <...>

@@ -9,7 +9,6 @@
 namespace keyfall::house {
 namespace {
 
-const std::filesystem::path kRoot = KEYFALL_ROOT;
 
 template <class Wrong>
 void checkFiles(Wrong wrong) {

@@ -11,7 +11,6 @@ using namespace keyfall::test;
 
 namespace {
 
-constexpr double kPi = std::numbers::pi;
 constexpr float kBehind_m = 0.3F;
 
 /// A disc, 30 cm behind the middle of a sheet of 1 x 1 m, both facing z.
@@ -44,7 +43,7 @@ double shareOnSheet() {
     for (int i = 0; i < n; ++i)
         for (int j = 0; j < n; ++j) {
             const double x = (i + 0.5) / n - 0.5, y = (j + 0.5) / n - 0.5;
-            sum += h2 / (kPi * std::pow(h2 + x * x + y * y, 2.0)) / (n * n);
+            sum += h2 / (std::numbers::pi * std::pow(h2 + x * x + y * y, 2.0)) / (n * n);
         }
     return sum;
 }
@@ -58,14 +57,14 @@ TEST_CASE("a small lamp behind a sheet is seen through it, not by chance", "[met
     const LampSubject subject = behindSheet(0.02F, skinOf(0.3F, 0.0F, 0.05F));
     LampBench bench(subject, twoThreads());
     const Reading seen = weighted(bench.tracedIntensity_perSr({0, 0, 1}, 256), subject.light);
-    const double expected = (0.05 + 0.25 * shareOnSheet()) / kPi;
+    const double expected = (0.05 + 0.25 * shareOnSheet()) / std::numbers::pi;
     INFO(seen.mean() << ", closed form " << expected);
     CHECK(std::abs(seen.mean() - expected) < 4.0 * seen.standardError());
     CHECK(seen.standardError() < 0.02 * expected);
 
     const glm::vec3 aside(0.6F, 0.0F, 0.8F);
     const Reading straight = weighted(bench.straightIntensity_perSr(aside, 64), subject.light);
-    CHECK(straight.mean() == Approx(0.05 * 0.8 / kPi).epsilon(1e-3));
+    CHECK(straight.mean() == Approx(0.05 * 0.8 / std::numbers::pi).epsilon(1e-3));
 }
 
 TEST_CASE("a lamp that rays through a sheet do find is counted once", "[meter][lamp]") {
@@ -73,5 +72,5 @@ TEST_CASE("a lamp that rays through a sheet do find is counted once", "[meter][l
     const LampSubject subject = behindSheet(0.4F, skinOf(0.2F, 0.0F, 0.2F));
     LampBench bench(subject, twoThreads());
     const Reading seen = weighted(bench.tracedIntensity_perSr({0, 0, 1}, 256), subject.light);
-    CHECK(seen.mean() == Approx(0.2 / kPi).epsilon(2e-3));
+    CHECK(seen.mean() == Approx(0.2 / std::numbers::pi).epsilon(2e-3));
 }

@@ -14,8 +14,6 @@ using namespace keyfall::test;
 
 namespace {
 
-constexpr double kPi = std::numbers::pi;
-
 /// Numbers in [from, to) that are the same with every standard library.
 class Draw {
   public:
@@ -53,7 +51,7 @@ void randomLamp(Draw& draw, bool flash, Set& set) {
     // f/8 to f/22 at full power, for a flash or within a quarter of a second.
     const double exposure_lxs = draw.in(160.0, 1280.0) * (flash ? 1.0 : 4.0);
     Light& l = set.light(sphereLamp(glm::vec3(glm::normalize(way) * distance_m), 0.05F),
-                         exposure_lxs * 4.0 * kPi * distance_m * distance_m);
+                         exposure_lxs * 4.0 * std::numbers::pi * distance_m * distance_m);
     l.kind = flash ? LightKind::flash : LightKind::continuous;
     l.power_stops = -0.1 * std::floor(draw.in(0.0, 30.0));
     l.lowestPower_stops = draw.of({-7.0, -8.0});

@@ -15,8 +15,6 @@ using Catch::Matchers::Contains;
 
 namespace {
 
-constexpr double kPi = std::numbers::pi;
-
 Reading evenly(double value) {
     Reading r;
     r.value.fill(value);
@@ -145,7 +143,7 @@ TEST_CASE("dome, spot, close-up and calibration shift the wish as README says", 
     CHECK(settingAsSet(in).stopsOver == Approx(0.0).margin(1e-9));
     CHECK(LightAtProbe(in).meterAperture(settingAsSet(in)) == Approx(std::exp2(3.5)));
     in.probe = ProbeKind::spot;
-    in.lights[0].atFull = evenly(0.18 * 250.0 * 1.28 / kPi);
+    in.lights[0].atFull = evenly(0.18 * 250.0 * 1.28 / std::numbers::pi);
     CHECK(settingAsSet(in).stopsOver == Approx(0.0).margin(1e-9));
     in.camera.closeUpCompensated = false;
     in.camera.focusDistance_m = 3.0 * in.camera.focalLength_m;
@@ -155,7 +153,7 @@ TEST_CASE("dome, spot, close-up and calibration shift the wish as README says", 
     CHECK(settingAsSet(in).stopsOver == Approx(-1.75));
     // K = 12.5 puts the meter's middle at pi K/C = 15.7 %: the spot shows log2(0.18/0.157) = 0.2 stop more.
     CHECK(2.0 * std::log2(LightAtProbe(in).meterAperture(settingAsSet(in)) / std::exp2(3.5)) ==
-          Approx(std::log2(0.18 * 20.0 / kPi)));
+          Approx(std::log2(0.18 * 20.0 / std::numbers::pi)));
 }
 
 TEST_CASE("with a flash on no time is shorter than the sync speed; without one all are there", "[settings]") {

@@ -36,7 +36,7 @@ Film sampleFilm() {
     return film;
 }
 
-std::vector<LayerMix> threeLights(double key = 0.5, double warm_K = 3200) {
+std::vector<LayerMix> threeLightsAt(double key = 0.5, double warm_K = 3200) {
     return {{key, bandXYZ(cieDaylight(5500))},
             {0.25, bandXYZ(planckian(warm_K))},
             {0.125, bandXYZ(cieDaylight(6500))}};
@@ -64,8 +64,8 @@ TEST_CASE("the mixer gives the picture of develop and expose after every change"
     const Film film = sampleFilm();
     Mixer mixer(film);
     REQUIRE(mixer.width() == 67);
-    std::vector<std::vector<LayerMix>> mixes{threeLights(), threeLights(0.03), threeLights(0.5, 2700),
-                                             threeLights(), threeLights()};
+    std::vector<std::vector<LayerMix>> mixes{threeLightsAt(), threeLightsAt(0.03), threeLightsAt(0.5, 2700),
+                                             threeLightsAt(), threeLightsAt()};
     mixes[3][0].amount = 0.0;                            // off ...
     mixes[4][0] = {0.4, bandXYZ(planckian(3000))};       // ... and on in another colour
     for (const auto& mix : mixes)
@@ -89,7 +89,7 @@ TEST_CASE("the mixer gives the picture of develop and expose after every change"
 TEST_CASE("with all lights off the mixer's picture is black, also where it was not before", "[mixer]") {
     const Film film = sampleFilm();
     Mixer mixer(film);
-    std::vector<LayerMix> mix = threeLights();
+    std::vector<LayerMix> mix = threeLightsAt();
     mixer.codes(mix, 1.0, kWhite);
     for (LayerMix& layer : mix) layer.amount = 0.0;
     const auto& codes = mixer.codes(mix, 1.0, kWhite);
@@ -121,7 +121,7 @@ TEST_CASE("the mixer's picture is the same to the last byte for any number of th
     const auto codes = [&](std::size_t threads) {
         tbb::global_control limit(tbb::global_control::max_allowed_parallelism, threads);
         Mixer mixer(film);
-        return mixer.codes(threeLights(), 0.7, kWhite);
+        return mixer.codes(threeLightsAt(), 0.7, kWhite);
     };
     CHECK(codes(1) == codes(2));
 }

@@ -10,7 +10,7 @@ using namespace keyfall::test;
 namespace {
 
 // A card of 18 % facing the camera, a bare bulb beside the camera, 2.4 m away: even light.
-const char* const kCard = R"(
+const char* const kGreyCard = R"(
 [camera]
 at = [0, 20, 120]
 look_at = [0, 20, 0]
@@ -43,7 +43,7 @@ normal = [0, 0, 1]
 )";
 
 std::string cardScene(const std::string& closeUp) {
-    std::string text = kCard;
+    std::string text = kGreyCard;
     text.replace(text.find("%CLOSEUP%"), 9, closeUp);
     return text;
 }

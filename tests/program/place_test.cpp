@@ -79,7 +79,7 @@ Placed reached(const std::string& scene, const std::string& figure, double targe
     return {place};
 }
 
-void checkRefused(const std::string& options, int exitCode, const std::string& says) {
+void checkPlaceRefused(const std::string& options, int exitCode, const std::string& says) {
     checkRefusal(kBulbs, "place set.toml " + options + " --json out.json --out out.png", exitCode,
                  says, {"out.json", "out.png"});
 }
@@ -365,21 +365,21 @@ TEST_CASE("place: one picture at the end, of the set so placed", "[program]") {
 TEST_CASE("place: what is wrong with the command line is said before any work", "[program]") {
     const std::string want = "--want 'stops(label) = 0' ";
     const std::string vary = " --vary light.flash.around.distance=50..90";
-    checkRefused(want, 2, "--vary is required");
-    checkRefused(vary, 2, "--want is required");
-    checkRefused(want + "--vary light.flash.around.distance=50", 2, "no bounds");
-    checkRefused(want + "--vary light.flash.around.distance=50..50", 2, "is empty");
-    checkRefused(want + "--vary light.flash.around.distance=50..90/4", 2, "\"90/4\" is no number");
-    checkRefused(want + "--vary light.flash.distance=50..90", 2, "is no known key");
-    checkRefused(want + vary + vary, 2, "twice");
-    checkRefused("--want 'stops(label)'" + vary, 2, "there is no target");
-    checkRefused("--want 'stops(label) = bright'" + vary, 2, "is no number");
-    checkRefused("--want 'stops(label) = 2 mm'" + vary, 2, "not the unit of stops");
-    checkRefused("--want 'reading(label) = f/x'" + vary, 2, "is no f-number");
-    checkRefused("--want 'ratio(label, label) = 2'" + vary, 2, "kf_f(A, B)");
-    checkRefused("--want 'lux(label) = -2'" + vary, 2, "never -2");
-    checkRefused("--want 'lux(table) = 2'" + vary, 2, "there is no probe \"table\"");
-    checkRefused(want + vary + " --set limits.iso=[100,800] --vary camera.iso=1000..2000", 2,
+    checkPlaceRefused(want, 2, "--vary is required");
+    checkPlaceRefused(vary, 2, "--want is required");
+    checkPlaceRefused(want + "--vary light.flash.around.distance=50", 2, "no bounds");
+    checkPlaceRefused(want + "--vary light.flash.around.distance=50..50", 2, "is empty");
+    checkPlaceRefused(want + "--vary light.flash.around.distance=50..90/4", 2, "\"90/4\" is no number");
+    checkPlaceRefused(want + "--vary light.flash.distance=50..90", 2, "is no known key");
+    checkPlaceRefused(want + vary + vary, 2, "twice");
+    checkPlaceRefused("--want 'stops(label)'" + vary, 2, "there is no target");
+    checkPlaceRefused("--want 'stops(label) = bright'" + vary, 2, "is no number");
+    checkPlaceRefused("--want 'stops(label) = 2 mm'" + vary, 2, "not the unit of stops");
+    checkPlaceRefused("--want 'reading(label) = f/x'" + vary, 2, "is no f-number");
+    checkPlaceRefused("--want 'ratio(label, label) = 2'" + vary, 2, "kf_f(A, B)");
+    checkPlaceRefused("--want 'lux(label) = -2'" + vary, 2, "never -2");
+    checkPlaceRefused("--want 'lux(table) = 2'" + vary, 2, "there is no probe \"table\"");
+    checkPlaceRefused(want + vary + " --set limits.iso=[100,800] --vary camera.iso=1000..2000", 2,
                  "[limits]");
     const Outcome o =
         runProgram("place set.toml " + want + vary + " --out nowhere/b.png --json b.json",

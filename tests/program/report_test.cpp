@@ -29,7 +29,7 @@ mesh = ")" KEYFALL_ROOT R"(/assets/meshes/tea_caddy.obj"
 height = 14
 )";
 
-const char* const kCamera = R"(
+const char* const kHighCamera = R"(
 [camera]
 at = [0, 20, 100]
 look_at = [0, 7, 0]
@@ -53,7 +53,7 @@ Ran ran(const std::string& command, const std::string& scene, const std::string&
 }  // namespace
 
 TEST_CASE("a report of a picture has the background's evenness and what of the product is soft", "[program]") {
-    const Ran r = ran("render", std::string(kProduct) + kCamera + kLamp, "report-render", "--samples 16 --out a.png");
+    const Ran r = ran("render", std::string(kProduct) + kHighCamera + kLamp, "report-render", "--samples 16 --out a.png");
     const auto& background = r.report.at("background");
     CHECK(background.at("evenness_stops").get<double>() > 0.0);
     CHECK(background.at("evenness_stops_interval95").size() == 2);
@@ -88,7 +88,7 @@ TEST_CASE("without a camera, meter leaves out what belongs to one", "[program]")
     CHECK(reading.at("reading").is_string());
     CHECK(bare.report.at("meter").at("iso") == 100.0);
     CHECK_THAT(bare.text, !Contains("the set f/11") && !Contains("picture") && Contains("ISO 100, 1/125 s"));
-    const Ran with = ran("meter", kLamp + probe + kCamera, "report-camera");
+    const Ran with = ran("meter", kLamp + probe + kHighCamera, "report-camera");
     CHECK(with.report.at("probes").at(0).contains("picture_stops_over"));
     CHECK_FALSE(with.report.contains("meter"));
     CHECK_THAT(with.text, Contains("the set f/11"));
@@ -124,7 +124,7 @@ name = "below"
 at = [0, 5, 0]
 normal = [0, 1, 0]
 )";
-    const Ran r = ran("meter", hidden + std::string(kCamera), "report-missing");
+    const Ran r = ran("meter", hidden + std::string(kHighCamera), "report-missing");
     const auto& probe = r.report.at("probes").at(0);
     for (const char* key : {"exposure_lx_s", "illuminance_lx", "reading", "stops_over", "picture_stops_over",
                             "close_up_stops", "caustic_share", "chromaticity_xy", "aperture_for_correct_exposure"})
@@ -132,7 +132,7 @@ normal = [0, 1, 0]
 }
 
 TEST_CASE("white balance auto without an incident reading is told", "[program]") {
-    const std::string automatic = std::string(kProduct) + kCamera + "white_balance = \"auto\"\n" + kLamp;
+    const std::string automatic = std::string(kProduct) + kHighCamera + "white_balance = \"auto\"\n" + kLamp;
     const std::string spot = "[[probe]]\nname = \"wall\"\nkind = \"spot\"\nat = [0, 10, -60]\n";
     CHECK_THAT(warning(ran("meter", automatic + spot, "report-auto").report, "white-balance-not-found"), Contains("D65"));
     CHECK(warning(ran("meter", automatic, "report-auto").report, "white-balance-not-found").empty());
@@ -141,7 +141,7 @@ TEST_CASE("white balance auto without an incident reading is told", "[program]")
 TEST_CASE("the default sides are named by what was read, and the report tells", "[program]") {
     // From the right, but nearly from behind: little reaches the right side directly, and the white
     // card on the left sends more.
-    const std::string scene = std::string(kProduct) + kCamera + R"(
+    const std::string scene = std::string(kProduct) + kHighCamera + R"(
 [[light]]
 name = "rim"
 kind = "flash"

@@ -16,7 +16,7 @@ namespace {
 /// A bulb and a receptor in the dark, nothing else: rows of some milliseconds.
 const std::string kBulb = kNothingAround + kBulbAndLabel;
 
-void checkRefused(const std::string& options, int exitCode, const std::string& says) {
+void checkSeriesRefused(const std::string& options, int exitCode, const std::string& says) {
     checkRefusal(kBulb, "series " + options + " --csv out.csv", exitCode, says, {"out.csv"});
 }
 
@@ -276,33 +276,33 @@ TEST_CASE("series: the contact sheet is a picture of every row", "[program]") {
 }
 
 TEST_CASE("series: what is wrong with the command line is said before any work", "[program]") {
-    checkRefused("set.toml", 2, "there is no --vary");
-    checkRefused("--vary light.bulb.power=1/8..1/1/4", 2, "there is no scene");
-    checkRefused("set.toml --vary light.bulb.powr=1/4,1/2", 2, "did you mean \"power\"");
-    checkRefused("set.toml --vary light.blub.power=1/4,1/2", 2, "there is no light \"blub\"");
-    checkRefused("set.toml --vary light.bulb.around.distance=60..60/3", 2,
+    checkSeriesRefused("set.toml", 2, "there is no --vary");
+    checkSeriesRefused("--vary light.bulb.power=1/8..1/1/4", 2, "there is no scene");
+    checkSeriesRefused("set.toml --vary light.bulb.powr=1/4,1/2", 2, "did you mean \"power\"");
+    checkSeriesRefused("set.toml --vary light.blub.power=1/4,1/2", 2, "there is no light \"blub\"");
+    checkSeriesRefused("set.toml --vary light.bulb.around.distance=60..60/3", 2,
                  "the range from 60 to 60 is empty");
-    checkRefused("set.toml --vary light.bulb.around.distance=60..10/3", 2, "is empty");
-    checkRefused("set.toml --vary light.bulb.around.distance=10..60", 2, "how many values");
-    checkRefused("set.toml --vary light.bulb.around.distance=10..60/1", 2, "how many values");
-    checkRefused("set.toml --vary light.bulb.around.distance=10..60/2000", 2, "too many");
-    checkRefused("set.toml --vary light.bulb.around.distance=a..b/3", 2, "\"a\" is no number");
-    checkRefused("set.toml --vary light.bulb.modifier=a..b/3", 2, "only numbers have a range");
-    checkRefused("set.toml --vary light.bulb.around.distance=10,,20", 2, "a value is missing");
+    checkSeriesRefused("set.toml --vary light.bulb.around.distance=60..10/3", 2, "is empty");
+    checkSeriesRefused("set.toml --vary light.bulb.around.distance=10..60", 2, "how many values");
+    checkSeriesRefused("set.toml --vary light.bulb.around.distance=10..60/1", 2, "how many values");
+    checkSeriesRefused("set.toml --vary light.bulb.around.distance=10..60/2000", 2, "too many");
+    checkSeriesRefused("set.toml --vary light.bulb.around.distance=a..b/3", 2, "\"a\" is no number");
+    checkSeriesRefused("set.toml --vary light.bulb.modifier=a..b/3", 2, "only numbers have a range");
+    checkSeriesRefused("set.toml --vary light.bulb.around.distance=10,,20", 2, "a value is missing");
     const std::string vary = "set.toml --vary light.bulb.around.distance=40,60 ";
-    checkRefused(vary + "--read 'ratio(label, label)'", 2, "contrast(A, B) in stops, kf_f(A, B)");
-    checkRefused(vary + "--read 'stop(label)'", 2, "did you mean \"stops\"");
-    checkRefused(vary + "--read 'lux(lable)'", 2, "did you mean \"label\"");
-    checkRefused(vary + "--read 'lux(label, sun)'", 2, "there is no light \"sun\"");
-    checkRefused(vary + "--read 'contrast(label)'", 2, "written: contrast(PROBE, PROBE)");
-    checkRefused(vary + "--read 'mirrors(bulb, caddy)'", 2, "there is no area \"caddy\"");
-    checkRefused(vary + "--part 9/8 --json a.json", 2, "names no part");
-    checkRefused(vary + "--part 1/2", 2, "--part without --json");
-    checkRefused(vary + "--sheet a.png --part 1/2 --json a.json", 2,
+    checkSeriesRefused(vary + "--read 'ratio(label, label)'", 2, "contrast(A, B) in stops, kf_f(A, B)");
+    checkSeriesRefused(vary + "--read 'stop(label)'", 2, "did you mean \"stops\"");
+    checkSeriesRefused(vary + "--read 'lux(lable)'", 2, "did you mean \"label\"");
+    checkSeriesRefused(vary + "--read 'lux(label, sun)'", 2, "there is no light \"sun\"");
+    checkSeriesRefused(vary + "--read 'contrast(label)'", 2, "written: contrast(PROBE, PROBE)");
+    checkSeriesRefused(vary + "--read 'mirrors(bulb, caddy)'", 2, "there is no area \"caddy\"");
+    checkSeriesRefused(vary + "--part 9/8 --json a.json", 2, "names no part");
+    checkSeriesRefused(vary + "--part 1/2", 2, "--part without --json");
+    checkSeriesRefused(vary + "--sheet a.png --part 1/2 --json a.json", 2,
                  "--sheet needs the pictures of all rows");
-    checkRefused(vary + "--plot a.jpg", 2, "ends neither in .svg nor in .png");
-    checkRefused(vary + "--json nowhere/a.json", 5, "there is no folder nowhere");
-    checkRefused("--merge missing.json", 4, "cannot be read");
+    checkSeriesRefused(vary + "--plot a.jpg", 2, "ends neither in .svg nor in .png");
+    checkSeriesRefused(vary + "--json nowhere/a.json", 5, "there is no folder nowhere");
+    checkSeriesRefused("--merge missing.json", 4, "cannot be read");
 }
 
 TEST_CASE("series: of 200 values it holds one set at a time", "[program][long]") {

@@ -68,7 +68,7 @@ double similarityBySteps(const FineSpectrum& test, const FineSpectrum& reference
     return 100.0 - 32.0 * std::sqrt(squares);
 }
 
-cmsCIEXYZ cms(glm::dvec3 v) { return {v.x, v.y, v.z}; }
+cmsCIEXYZ toCms(glm::dvec3 v) { return {v.x, v.y, v.z}; }
 
 }  // namespace
 
@@ -221,7 +221,7 @@ TEST_CASE("a surface under two lights after white balance: liblcms2 agrees; grey
         for (int i = 0; i < 2; ++i) {
             glm::dvec3 sum(0.0);  // by the bands' own luminance weights and white
             for (std::size_t b = 0; b < kBands; ++b) sum += lights[i]->xyz[b] * static_cast<double>(surface.v[b]);
-            const cmsCIEXYZ from = cms(lights[i]->total()), to = cms(whiteD65()), seen = cms(sum);
+            const cmsCIEXYZ from = toCms(lights[i]->total()), to = toCms(whiteD65()), seen = toCms(sum);
             cmsCIEXYZ adapted;
             REQUIRE(cmsAdaptToIlluminant(&adapted, &from, &to, &seen));
             cmsXYZ2Lab(&to, &lab[i], &adapted);

@@ -26,12 +26,12 @@ const Library& library() {
     return loaded;
 }
 
-struct Dressed {
+struct BakedSet {
     LampShape lamp;
     Material surface;
     ModifierBody body;
 };
-Dressed dressed(const std::string& lamp, const std::string& modifier) {
+BakedSet dressed(const std::string& lamp, const std::string& modifier) {
     const Library& l = library();
     const LampModel& model = l.lamps.at(lamp);
     return {model.shape, l.materials.at("white-paint"),
@@ -61,7 +61,7 @@ struct Nowhere final : ExitSink {
 }  // namespace
 
 TEST_CASE("bake: the same bytes for any number of threads", "[bake]") {
-    const Dressed d = dressed("flash-tube", "bowl-18");
+    const BakedSet d = dressed("flash-tube", "bowl-18");
     std::vector<NearFieldTable> tables;
     for (const int threads : {1, 2, 7})
         tables.push_back(bake(d.lamp, d.surface, d.body, sized(4, 2, 32, 2048U, threads)));
@@ -77,7 +77,7 @@ TEST_CASE("bake: the same bytes for any number of threads", "[bake]") {
 
 TEST_CASE("bake: what the faces hold is what was scattered out", "[bake][law]") {
     for (const char* name : {"bowl-18", "softbox-60x60-double", "octabox-90-double", "umbrella-100-white"}) {
-        const Dressed d = dressed("flash-tube", name);
+        const BakedSet d = dressed("flash-tube", name);
         BakeSettings s;
         s.photons = 4096U;
         s.run.threads = 2;
@@ -218,7 +218,7 @@ static auto lightThrough(const Stage& stage, const std::vector<ExitFace>& exits,
 
 TEST_CASE("light leaves a bowl and a box alike by light tracing and by path tracing", "[bake][law][long]") {
     for (const char* name : {"bowl-18", "softbox-60x60"}) {
-        const Dressed d = dressed("flash-tube", name);
+        const BakedSet d = dressed("flash-tube", name);
         const Scene scene = bareScene(d.lamp, d.surface, &d.body, Doors::without);
         const Stage stage(scene, 2);
         const auto streams = lightThrough(stage, d.body.exits, 1U << 15U);
@@ -240,7 +240,7 @@ TEST_CASE("near field: a table against the real modifier, 0.2 to 2 m and far out
     };
     for (const Row& row : {Row{"flash-bulb", "bowl-18"}, Row{"flash-tube", "bowl-18"},
                            Row{"flash-tube", "softbox-60x60-open"}, Row{"flash-tube", "softbox-60x60-double"}}) {
-        const Dressed d = dressed(row.lamp, row.modifier);
+        const BakedSet d = dressed(row.lamp, row.modifier);
         BakeSettings settings;
         settings.run.threads = 2;
         const NearFieldTable table = bake(d.lamp, d.surface, d.body, settings);
@@ -264,7 +264,7 @@ TEST_CASE("near field: a table against the real modifier, 0.2 to 2 m and far out
 TEST_CASE("energy: every modifier of the library accounts for all of the light", "[bake][law][long]") {
     double sum = 0.0, squares = 0.0;
     for (const auto& [name, model] : library().modifiers) {
-        const Dressed d = dressed("flash-tube", name);
+        const BakedSet d = dressed("flash-tube", name);
         const Scene scene = bareScene(d.lamp, d.surface, &d.body, Doors::without);
         const Stage stage(scene, 2);
         const auto streams = lightThrough(stage, d.body.exits, 1U << 13U);

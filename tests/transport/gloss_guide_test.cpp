@@ -49,7 +49,7 @@ Material glazeOf(float alpha, float body) {
 const std::array<glm::vec3, 3> kLenses_m = {
     glm::vec3{0.35F, 0.4F, 0.1F}, {0.12F, 0.3F, 0.0F}, {0.03F, 0.25F, 0.02F}};
 
-void checkEqual(const Traced& a, const Traced& b) {
+void checkAlike(const Traced& a, const Traced& b) {
     INFO(a.value << " +- " << a.standardError << " against " << b.value << " +- " << b.standardError);
     CHECK(a.value > 0.0);
     CHECK(std::abs(a.value - b.value) < 4.5 * std::hypot(a.standardError, b.standardError));
@@ -68,7 +68,7 @@ TEST_CASE("a gloss that looks for a modifier shows what chance alone finds", "[m
     const Stage stage(p.d.set.scene, 2, p.d.tables);
     for (const glm::vec3& lens_m : kLenses_m) {
         CAPTURE(lens_m.x);
-        checkEqual(look(stage, lens_m, GlossDraws::guided, kGuided).mean,
+        checkAlike(look(stage, lens_m, GlossDraws::guided, kGuided).mean,
                    look(stage, lens_m, GlossDraws::unguided, 4 * kGuided, 6U).mean);
     }
 }
@@ -79,7 +79,7 @@ TEST_CASE("a guided metal shows a modifier as tracing without any table does", "
     Plate p(model, metalOf(0.8F, std::sqrt(0.1F)));
     const Stage with(p.d.set.scene, 2, p.d.tables), without(p.d.set.scene, 2);
     for (const glm::vec3& lens_m : kLenses_m)
-        checkEqual(look(with, lens_m, GlossDraws::guided, kGuided).mean,
+        checkAlike(look(with, lens_m, GlossDraws::guided, kGuided).mean,
                    look(without, lens_m, GlossDraws::guided, 4 * kGuided, 6U).mean);
 }
 
@@ -95,7 +95,7 @@ TEST_CASE("a lamp in an opening that a gloss looks for is counted once", "[modif
         const Traced with = look(stage, kLenses_m[lens], GlossDraws::guided, 1024).mean;
         const Traced without = look(stage, kLenses_m[lens], GlossDraws::unguided, 1024, 6U).mean;
         CHECK(with.standardError < 0.004 * with.value);
-        checkEqual(with, without);
+        checkAlike(with, without);
     }
 }
 

@@ -71,6 +71,7 @@ CompareReport compared(const Options& options, SetReader& reader, const CompareP
     report.seed = options.seed;
     DifferenceMaker differences(plan);
     const double start_s = steadySeconds();
+    agreeOnPoints(options, reader, plan);
     for (std::size_t v = 0; v < plan.variants.size(); ++v) {
         const auto time_s = timeForNext(options, start_s, plan.variants.size() - v);
         const auto look = [&](const ComparedVariant& made) {

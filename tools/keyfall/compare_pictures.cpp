@@ -83,6 +83,17 @@ void requireComparable(SetReader& reader, const ComparePlan& plan) {
     }
 }
 
+void agreeOnPoints(const Options& options, SetReader& reader, const ComparePlan& plan) {
+    const auto tell = options.quiet ? std::function<void(const Progress&)>() : progressLine("how many paths the readings need");
+    double done = 0.0;
+    for (const PlannedVariant& v : plan.variants) {
+        if (interruptFlag().load()) return;
+        reader.agreeOnPoints(reader.read({{}, v.variant}));
+        done += 1.0;
+        if (tell) tell({done / static_cast<double>(plan.variants.size()), 0.0});
+    }
+}
+
 std::string pictureFile(const Options& options, const PlannedVariant& variant) {
     if (options.compare.pictures.empty()) return {};
     return options.compare.pictures + "-" + (variant.variant.empty() ? "as-written" : variant.variant) + ".png";
@@ -96,7 +107,6 @@ std::optional<ShownVariant> shownVariant(const Options& options, SetReader& read
     shown.set = reader.meter(reader.read({{}, shown.plan.variant}), time_s ? std::optional(*time_s / 3.0) : std::nullopt);
     if (interruptFlag().load()) return {};
     MeteredSet& set = *shown.set;
-    if (variant == 0) reader.shareNoiseOf(set);
     equalise(plan, set, shown);
     set.report.edges = measureShadowEdges(*set.stage, readingSettings(options, time_s ? std::optional(*time_s / 6.0) : std::nullopt), set.report.counters,
                                           set.edgeLines);

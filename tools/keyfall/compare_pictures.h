@@ -17,6 +17,9 @@ namespace keyfall {
 /// Throws UnreadableSet; CommandLineError for a difference between pictures of two sizes.
 void requireComparable(SetReader& reader, const ComparePlan& plan);
 
+/// Lets every reading have the points of the variant that needs the most there. Ends early on Ctrl-C.
+void agreeOnPoints(const Options& options, SetReader& reader, const ComparePlan& plan);
+
 /// Of --pictures: PREFIX-NAME.png; empty without.
 std::string pictureFile(const Options& options, const PlannedVariant& variant);
 

@@ -24,12 +24,6 @@ constexpr const char* kScripts[] = {"arithmetic.js", "light.js",  "decode.js",  
 constexpr int kLeastLayer_px = 200;
 constexpr int kLeastPicture_px = 100;
 
-struct PageVariant {
-    Json json;
-    Srgb8Image picture;
-    std::vector<LayerCodes> layers;  ///< of a live one
-};
-
 /// How much the page was cut down to fit.
 struct Cut {
     int layers = 0;     ///< times halved
@@ -96,8 +90,13 @@ Json pictureJson(Srgb8Image picture, int halvings) {
 }  // namespace
 
 struct Page::Parts {
+    struct Variant {
+        Json json;
+        Srgb8Image picture;
+        std::vector<LayerCodes> layers;  ///< of a live one
+    };
     PageSettings settings;
-    std::vector<PageVariant> variants;
+    std::vector<Variant> variants;
 
     Json commonJson(const Cut& cut) const {
         Json j{{"title", settings.title}, {"at", settings.at}, {"version", KEYFALL_VERSION}};
@@ -113,7 +112,7 @@ struct Page::Parts {
     std::string html(const Cut& cut) const {
         Json j = commonJson(cut);
         j["variants"] = Json::array();
-        for (const PageVariant& v : variants) {
+        for (const Variant& v : variants) {
             Json one = v.json;
             one["picture"] = pictureJson(v.picture, cut.pictures);
             if (!v.layers.empty() && !cut.none) one["live"] = liveJson(v.layers, cut.layers);
@@ -125,7 +124,7 @@ struct Page::Parts {
     /// False when there is nothing left to cut.
     bool cutMore(Cut& cut) const {
         int layer_px = 0, picture_px = 0;
-        for (const PageVariant& v : variants) {
+        for (const Variant& v : variants) {
             if (!v.layers.empty()) layer_px = std::max(layer_px, v.layers.front().width_px >> cut.layers);
             picture_px = std::max(picture_px, v.picture.width_px >> cut.pictures);
         }
@@ -148,7 +147,7 @@ Page::Page(PageSettings settings) : parts_(std::make_unique<Parts>()) {
 Page::~Page() = default;
 
 void Page::add(const ComparedVariant& v) {
-    PageVariant kept;
+    Parts::Variant kept;
     kept.json = variantJson(v);
     // Straight also where the scene asks for the soft view: the page's own light is straight, and a wipe
     // between the two would show a difference that is none of the light.

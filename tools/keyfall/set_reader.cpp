@@ -3,14 +3,17 @@
 #include <fmt/core.h>
 #include <malloc.h>
 
+#include <algorithm>
+
 #include "chosen_lights.h"
 
 namespace keyfall {
 
 namespace {
 
-/// Large blocks come from the system and go back there. Left to itself, the C library takes them from its heap
-/// once some were freed, where those of the ray kernel leave holes: 3 MB for every set, of 200 sets 570 MB.
+/// Large blocks come from the system and go back there. Left to itself, the C library takes them from its
+/// heap once some were freed, where those of the ray kernel leave holes: 3 MB for every set, of 200 sets 570
+/// MB.
 void giveBackLargeBlocks() {
     mallopt(M_MMAP_THRESHOLD, 128 * 1024);
 }
@@ -64,13 +67,19 @@ std::unique_ptr<MeteredSet> SetReader::meter(Scene scene, std::optional<double> 
     set->tables = prepare(set->scene, maker_);
     set->stage.emplace(set->scene, options_.threads, set->tables);
     ReadingSettings settings = readingSettings(options_, time_s);
-    settings.shared = points_;
+    settings.agreed = points_;
     set->report.readings = takeReadings(*set->stage, settings, set->report.counters);
     return set;
 }
 
-void SetReader::shareNoiseOf(const MeteredSet& form) {
-    for (const ProbeReading& r : form.report.readings) points_[r.probe->name] = r.points;
+void SetReader::agreeOnPoints(Scene scene) {
+    const LightTables tables = prepare(scene, maker_);
+    const Stage stage(scene, options_.threads, tables);
+    PathCounters counters;
+    for (const auto& [probe, points] : pointsOfReadings(stage, readingSettings(options_, {}), counters)) {
+        std::uint32_t& agreed = points_[probe];
+        agreed = std::max(agreed, points);
+    }
 }
 
 void SetReader::keepEdgesOf(const Scene& scene) {

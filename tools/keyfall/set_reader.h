@@ -60,9 +60,9 @@ class SetReader {
     /// Interrupted, readings may be missing. Throws SceneError.
     std::unique_ptr<MeteredSet> meter(Scene scene, std::optional<double> time_s);
 
-    /// From here on each reading has at least as many points as this form's: two readings share the noise
-    /// of the points that both have.
-    void shareNoiseOf(const MeteredSet& form);
+    /// From here on each reading has at least as many points as this form of it needs: readings share the
+    /// noise of the points that all of them have. Traces pilots alone. Throws SceneError.
+    void agreeOnPoints(Scene scene);
 
     /// Edges of every set that is metered from now on are measured where those of this form are found, as far
     /// as they cross the same edges there. Geometry alone: nothing is traced or baked.
@@ -76,7 +76,7 @@ class SetReader {
     Library library_;
     TableMaker maker_;
     std::set<std::string> told_;
-    std::map<std::string, std::uint32_t> points_;  ///< a probe's, per replicate: ReadingSettings::shared
+    std::map<std::string, std::uint32_t> points_;  ///< a probe's, per replicate: ReadingSettings::agreed
     std::vector<FoundLine> edgeLines_;
 };
 

@@ -32,8 +32,8 @@ bool isUnit(const Figure& figure, const std::string& said) {
     return (figure.name == "kf_f" || figure.name == "k_f") && said == ":1";
 }
 
-[[noreturn]] void refuse(const std::string& text, const std::string& found,
-                         const std::string& allowed) {
+[[noreturn]] void refuseWant(const std::string& text, const std::string& found,
+                             const std::string& allowed) {
     throw CommandLineError(fmt::format("--want \"{}\": {}; {}", text, found, allowed));
 }
 
@@ -41,23 +41,23 @@ double valueIn(const Want& want, const std::string& said) {
     if (want.figure.name == "reading") {
         const auto aperture = parseApertureReading(said);
         if (!aperture)
-            refuse(want.text, fmt::format("\"{}\" is no f-number", said),
-                   "allowed: f/11, 11, \"f/8 7/10\"");
+            refuseWant(want.text, fmt::format("\"{}\" is no f-number", said),
+                       "allowed: f/11, 11, \"f/8 7/10\"");
         return *aperture;
     }
     char* end = nullptr;
     const double value = std::strtod(said.c_str(), &end);
     if (end == said.c_str() || !std::isfinite(value))
-        refuse(want.text, fmt::format("\"{}\" is no number", said),
-               "allowed: a number with or without its unit; for example = 2 stops");
+        refuseWant(want.text, fmt::format("\"{}\" is no number", said),
+                   "allowed: a number with or without its unit; for example = 2 stops");
     if (!isUnit(want.figure, trimmed(end)))
-        refuse(
+        refuseWant(
             want.text, fmt::format("\"{}\" is not the unit of {}", trimmed(end), want.figure.name),
             unitOf(want.figure).empty() ? "this one has none" : "allowed: " + unitOf(want.figure));
     const bool positive = unitOf(want.figure) != "stops";
     if (positive && !(value > 0.0 || (unitOf(want.figure) == "%" && value == 0.0)))
-        refuse(want.text, fmt::format("{} is never {:g}", want.figure.name, value),
-               "allowed: above 0");
+        refuseWant(want.text, fmt::format("{} is never {:g}", want.figure.name, value),
+                   "allowed: above 0");
     return value;
 }
 
@@ -70,17 +70,18 @@ Want parseWant(const std::string& text) {
     want.figure = parseFigure(text.substr(0, sign), "--want");
     want.text = text;
     if (sign == std::string::npos)
-        refuse(text, "there is no target",
-               "needed: =, < or > and a value; for example " + want.figure.text + " = 2");
+        refuseWant(text, "there is no target",
+                   "needed: =, < or > and a value; for example " + want.figure.text + " = 2");
     if (text.find_first_not_of(" \t", close + 1) != sign)
-        refuse(text, "something stands before the sign", "allowed: FIGURE = VALUE");
+        refuseWant(text, "something stands before the sign", "allowed: FIGURE = VALUE");
     want.is = text[sign] == '<'   ? Want::Is::below
               : text[sign] == '>' ? Want::Is::above
                                   : Want::Is::equal;
     // <= and >= mean the same here: no figure is sure to its last digit.
     const std::size_t from = sign + (want.is != Want::Is::equal && text[sign + 1] == '=' ? 2 : 1);
     const std::string said = trimmed(text.substr(from));
-    if (said.empty()) refuse(text, "there is no value", "for example " + want.figure.text + " = 2");
+    if (said.empty())
+        refuseWant(text, "there is no value", "for example " + want.figure.text + " = 2");
     want.target = valueIn(want, said);
     return want;
 }

@@ -34,6 +34,9 @@ keyfall.data = JSON.parse(document.getElementById("comparison").textContent);
     const text = Math.abs(stops).toFixed(digits);
     return (Number(text) === 0 ? "±" : stops < 0 ? "−" : "+") + text;
   };
+  /** "−0.7 stop", "−1.7 stops". */
+  keyfall.signedStops = (stops) =>
+      `${keyfall.signed(stops)} stop${Math.abs(Math.round(stops * 10)) > 10 ? "s" : ""}`;
 
   keyfall.encodeSrgb = (v) => (v <= 0.0031308 ? 12.92 * v : 1.055 * Math.pow(v, 1 / 2.4) - 0.055);
 

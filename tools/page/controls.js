@@ -18,8 +18,8 @@
   };
 
   const powerWords = (variant, l, stops) => {
-    if (!variant.lights[l]) return Math.abs(stops) < 0.05 ? "as set" : `${keyfall.signed(stops)} stop`;
-    return `${keyfall.powerText(stops)} (${keyfall.signed(stops)} stop)`;
+    if (!variant.lights[l]) return Math.abs(stops) < 0.05 ? "as set" : keyfall.signedStops(stops);
+    return `${keyfall.powerText(stops)} (${keyfall.signedStops(stops)})`;
   };
 
   const moveLamp = (name, tenths) => keyfall.forChanged((settings, variant) => {

@@ -19,7 +19,7 @@
     const {on, stops} = settings.lights[l];
     if (!on) return "off";
     if (variant.lights[l]) return powerText(stops);
-    return Math.abs(stops) < 0.05 ? "as set" : `${signed(stops)} stop`;
+    return Math.abs(stops) < 0.05 ? "as set" : keyfall.signedStops(stops);
   };
   const lightsText = (variant, settings) =>
       variant.layers.map((layer, l) => `${layer.name} ${powerOf(variant, settings, l)}`).join(", ");
