@@ -93,7 +93,8 @@ class Metering {
                 i > 0 && settings_.run.time_s && now_s(settings_.run) - start_s_ > *settings_.run.time_s;
             if (late) {
                 found.warnings.push_back(
-                    {"edges-cut-short", "the time was up before edge " + lines_[i].name + " was metered"});
+                    {{"edges-cut-short", "the time was up before edge " + lines_[i].name + " was metered"},
+                     lines_[i].name});
                 continue;
             }
             if (!meter(i, found)) return;
@@ -113,9 +114,10 @@ class Metering {
         const auto figures = edgeFigures(*profile, line.place);
         if (!figures) {
             found.warnings.push_back(
-                {"edge-not-found", "edge " + line.name +
-                                       ": no step in the light along the line; the shadow is too faint or "
-                                       "the front too large for one"});
+                {{"edge-not-found", "edge " + line.name +
+                                        ": no step in the light along the line; the shadow is too faint or "
+                                        "the front too large for one"},
+                 line.name});
             return true;
         }
         found.edges.push_back(edgeOf(stage_, line, *profile, *figures));

@@ -43,11 +43,20 @@ struct FoundLine {
     double throw_m = 0.0;
 };
 
-/// What went wrong with a line, for the report's warnings: "edge-not-found", "edge-shallow-crossing"...
+/// The name of the edge that the program finds of a light.
+inline std::string foundEdgeName(const std::string& light) {
+    return light + "-shadow";
+}
+
+/// What went wrong with an edge, for the report's warnings: "edge-not-found", "edge-shallow-crossing"...
+struct EdgeWarning : Warning {
+    std::string edge;
+};
+
 struct ShadowEdges {
     std::vector<ShadowEdge> edges;
     std::vector<FoundLine> lines;  ///< of each edge: where other forms of the set are measured, too
-    std::vector<Warning> warnings;
+    std::vector<EdgeWarning> warnings;
 };
 
 /// Points per replicate that an edge takes at most, whatever the settings say.

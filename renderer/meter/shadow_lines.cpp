@@ -40,20 +40,22 @@ std::optional<EdgePlace> strongestOn(const Stage& stage, const GroundLine& line)
 }
 
 void addGiven(const Stage& stage, const EdgeLine& edge, std::vector<LineToMeter>& lines,
-              std::vector<Warning>& warnings) {
+              std::vector<EdgeWarning>& warnings) {
     const auto laid = layOnGround(stage, edge);
     if (!laid) {
-        warnings.push_back({"edge-not-found", "edge " + edge.name +
-                                                  ": no surface within 1 cm of the line's middle; put `from` "
-                                                  "and `to` on the surface that the shadow falls on"});
+        warnings.push_back({{"edge-not-found", "edge " + edge.name +
+                                                   ": no surface within 1 cm of the line's middle; put `from` "
+                                                   "and `to` on the surface that the shadow falls on"},
+                            edge.name});
         return;
     }
     const auto place = strongestOn(stage, *laid);
     if (!place) {
         warnings.push_back(
-            {"edge-not-found", "edge " + edge.name +
-                                   ": no shadow's outline crosses the line (of the lights that are on, as "
-                                   "their middle sees it); move it, or make it longer"});
+            {{"edge-not-found", "edge " + edge.name +
+                                    ": no shadow's outline crosses the line (of the lights that are on, as "
+                                    "their middle sees it); move it, or make it longer"},
+             edge.name});
         return;
     }
     // The line's ends, as the place's line counts.
@@ -86,7 +88,7 @@ bool isSameLine(const FoundLine& a, const FoundLine& b) {
 /// Where another form of the set was measured, if it can be; else where this one is best. That one is measured
 /// by way of its line, too: forms that are alike then give the same to the last bit.
 std::optional<LineToMeter> lineFor(const Stage& stage, std::size_t light, const FoundLine* first) {
-    const std::string name = stage.scene().lights[light].name + "-shadow";
+    const std::string name = foundEdgeName(stage.scene().lights[light].name);
     if (first != nullptr)
         if (const auto place = placeAgain(stage, light, *first)) return LineToMeter{name, *place, *first};
     const auto place = mainShadow(stage, light);
@@ -98,7 +100,7 @@ std::optional<LineToMeter> lineFor(const Stage& stage, std::size_t light, const 
 }
 
 void addFound(const Stage& stage, const std::vector<FoundLine>& first, std::vector<LineToMeter>& lines,
-              std::vector<Warning>& warnings) {
+              std::vector<EdgeWarning>& warnings) {
     const Scene& scene = stage.scene();
     if (!mayHaveShadows(scene)) return;
     std::vector<std::size_t> lit;
@@ -112,18 +114,19 @@ void addFound(const Stage& stage, const std::vector<FoundLine>& first, std::vect
             lines.push_back(std::move(*line));
             continue;
         }
-        warnings.push_back({"edge-not-found",
-                            "light " + scene.lights[l].name +
-                                ": no cast shadow on table, backdrop or room " +
-                                (scene.hasCamera ? "in the picture " : "") +
-                                "with a place where its whole edge can be measured; an [[edge]] says where"});
+        warnings.push_back({{"edge-not-found",
+                             "light " + scene.lights[l].name +
+                                 ": no cast shadow on table, backdrop or room " +
+                                 (scene.hasCamera ? "in the picture " : "") +
+                                 "with a place where its whole edge can be measured; an [[edge]] says where"},
+                            foundEdgeName(scene.lights[l].name)});
     }
 }
 
 }  // namespace
 
 std::vector<LineToMeter> linesToMeter(const Stage& stage, const std::vector<FoundLine>& first,
-                                      std::vector<Warning>& warnings) {
+                                      std::vector<EdgeWarning>& warnings) {
     std::vector<LineToMeter> lines;
     for (const EdgeLine& edge : stage.scene().edges) addGiven(stage, edge, lines, warnings);
     if (stage.scene().edges.empty()) addFound(stage, first, lines, warnings);

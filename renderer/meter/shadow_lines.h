@@ -24,6 +24,6 @@ struct LineToMeter {
 /// `first`: of another form of the set, empty for none. Warns of given lines without an edge, and of lights that
 /// are on and have none.
 std::vector<LineToMeter> linesToMeter(const Stage& stage, const std::vector<FoundLine>& first,
-                                      std::vector<Warning>& warnings);
+                                      std::vector<EdgeWarning>& warnings);
 
 }  // namespace keyfall

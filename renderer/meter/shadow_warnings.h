@@ -7,6 +7,6 @@
 namespace keyfall {
 
 void warnOfEdge(const Stage& stage, const ShadowEdge& edge, const LineToMeter& line, const EdgeFigures& figures,
-                std::vector<Warning>& warnings);
+                std::vector<EdgeWarning>& warnings);
 
 }  // namespace keyfall

@@ -9,6 +9,7 @@
 #include <cctype>
 
 #include "outputs.h"
+#include "renderer/meter/shadow_edge.h"
 #include "renderer/transport/layers.h"
 #include "scene/diagnostics.h"
 #include "scene/scene.h"
@@ -153,7 +154,7 @@ std::vector<std::string> objectsOf(const Scene& scene) {
 std::vector<std::string> edgesOf(const Scene& scene) {
     std::vector<std::string> names = namesOf(scene.edges);
     if (names.empty())
-        for (const Light& light : scene.lights) names.push_back(light.name + "-shadow");
+        for (const Light& light : scene.lights) names.push_back(foundEdgeName(light.name));
     return names;
 }
 

@@ -101,16 +101,13 @@ std::string whyNoLight(const Figure& figure, const Report& report, const std::st
     return fmt::format("no light of {} found at {}", figure.arguments.back(), probe);
 }
 
-/// What the search for edges said of it, by its name or its light's.
+/// What the search for edges said of it.
 std::string whyNoEdge(const std::string& name, const Report& report) {
-    const std::string suffix = "-shadow";
-    const std::string light = name.ends_with(suffix) ? name.substr(0, name.size() - suffix.size()) : name;
     if (!report.edges) return "shadow edges were not measured";
     for (const ShadowEdge& e : report.edges->edges)
         if (e.name == name) return "too little light in the shade for a figure";
-    for (const Warning& w : report.edges->warnings)
-        if (w.text.starts_with("edge " + name + ":") || w.text.starts_with("light " + light + ":"))
-            return w.text;
+    for (const EdgeWarning& w : report.edges->warnings)
+        if (w.edge == name) return w.text;
     return "no such shadow edge was found; is its light on?";
 }
 
