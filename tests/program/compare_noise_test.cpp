@@ -54,9 +54,10 @@ set = { "light.key.modifier" = "softbox-40x40" }
 by = "none"
 )";
 
-/// Noise of one figure, two ways: from seed to seed, and as its intervals say it. The second is the surer
-/// one: each interval comes from 16 replicates, 16 seeds know a standard error by it to 5 %, by their scatter
-/// to 18 %.
+/// Noise of one figure, two ways: from seed to seed, and as its intervals say it. The second is the surer one:
+/// each interval comes from 16 replicates, 16 seeds know a standard error by it to 5 %, by their scatter to 18 %.
+/// (Measured once over 3000 seeds: the two agree within 3 %; 24 to 29 cm has .34 of the noise of independent
+/// runs, 24 to 34 cm .46.)
 struct Noise {
     double sum = 0.0, squares = 0.0, byInterval = 0.0;
     int count = 0;
