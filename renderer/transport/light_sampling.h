@@ -14,6 +14,7 @@
 #include "renderer/transport/last_vertex.h"
 #include "renderer/transport/layers.h"
 #include "renderer/transport/light_choice.h"
+#include "renderer/transport/matt_draw.h"
 #include "renderer/transport/muted_light.h"
 #include "renderer/transport/path_state.h"
 #include "renderer/transport/receptor.h"
@@ -38,10 +39,11 @@ struct LitVertex {
     std::uint32_t index = 1;    ///< 1: what the eye sees
     /// A rough vertex came before: nobody sees a modifier in this one, and the table may stand for it.
     bool isOnlyLit = false;
+    bool asMatt = false;        ///< draws by sampleAsMatt
 
     /// Density with which the vertex draws the direction in which its path goes on.
     float drawPdf_perSr(glm::vec3 direction, glm::vec3 wi) const {
-        return guide.mixed_perSr(direction, pdf_perSr(bsdf, wo, wi));
+        return asMatt ? pdfAsMatt_perSr(wo, wi) : guide.mixed_perSr(direction, pdf_perSr(bsdf, wo, wi));
     }
 };
 

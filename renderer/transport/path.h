@@ -18,6 +18,7 @@
 #include "renderer/transport/last_vertex.h"
 #include "renderer/transport/layers.h"
 #include "renderer/transport/light_sampling.h"
+#include "renderer/transport/matt_draw.h"
 #include "renderer/transport/muted_light.h"
 #include "renderer/transport/path_state.h"
 #include "renderer/transport/receptor.h"
@@ -211,10 +212,14 @@ class Path {
         return GlossGuide::serves(bsdf);
     }
 
+    /// On a card that the receptor drew to, and its gloss is broad.
+    bool isDrawnAsMatt(const Bsdf& bsdf) const { return vertex_ == 1 && first_.toCard() && drawsAsMatt(bsdf); }
+
     /// The next direction, by the surface or by its guide.
     BsdfSample draw(const Bsdf& bsdf, glm::vec3 wo, const GlossGuide& guide) {
         goTo(kDirection);
         const glm::vec2 u = sampler_.next2D();
+        if (isDrawnAsMatt(bsdf)) return sampleAsMatt(bsdf, wo, u);
         if (guide.share() <= 0.0F) return sample(bsdf, wo, choosesLobe(bsdf) ? lobeNumber() : 0.0F, u);
         const GlossGuide::Drawn drawn = guide.sample(bsdf, wo, lobeNumber(), u);
         thinned_ = std::max(thinned_ * drawn.thinner, kMostThinned);
@@ -279,7 +284,7 @@ class Path {
     bool sampleLights(const SurfacePoint& s, const Bsdf& bsdf, glm::vec3 wo, const GlossGuide& guide) {
         const LitVertex vertex{s, bsdf, wo, -ray_.direction, s.position_m + s.lift_m, viewNormalOf(s),
                                throughput_, how_, media_, muted_, scrim_, guide,
-                               static_cast<std::uint32_t>(vertex_), roughBefore_};
+                               static_cast<std::uint32_t>(vertex_), roughBefore_, isDrawnAsMatt(bsdf)};
         if (!seenAllLights_ || lights_.sourceCount() <= 1) {
             seenAllLights_ = true;
             lights_.all(vertex, dimensionAt(kLight));

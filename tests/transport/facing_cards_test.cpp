@@ -59,7 +59,7 @@ Receptor upward(bool dome = false) {
 TEST_CASE("a receptor that draws to its cards reads what chance alone finds", "[receptor][cards][long]") {
     // Derived: paths are told apart by their first surface, and each kind is found by one density.
     const bool dome = GENERATE(false, true);
-    const int kind = GENERATE(0, 1, 2, 3, 4);
+    const int kind = GENERATE(0, 1, 2, 3, 4, 5);
     CAPTURE(dome, kind);
     Corner room;
     Set& set = room.set;
@@ -71,11 +71,25 @@ TEST_CASE("a receptor that draws to its cards reads what chance alone finds", "[
     if (kind == 2) board(set, {0.0F, 0.3F, -0.2F}, {0.3F, -1, 0.4F}, {0.3F, 0.3F}, set.material(metalOf(0.9F, 0.0F)));
     if (kind == 3) board(set, {0.0F, 0.3F, -0.2F}, {0.3F, -1, 0.4F}, {0.3F, 0.3F}, set.material(metalOf(0.9F, 0.5F)));
     if (kind == 4) set.item(sheet({-0.1F, 0.15F, 0.0F}, {1, -0.3F, 0}, {0.1F, 0.1F}), set.matt(0.1F));  // in the way
+    if (kind == 5) board(set, {0.0F, 0.3F, -0.2F}, {0.3F, -1, 0.4F}, {0.3F, 0.3F}, set.material(metalOf(0.9F, 0.6F)));
     const Stage stage(set.scene, 2);
     const Receptor receptor = upward(dome);
     const FacingCards cards(stage, receptor.point_m, receptor.axis, dome);
     REQUIRE(cards.share() > 0.1F);
     checkEqual(readAt(stage, receptor, &cards, 8192, 3U).mean, readAt(stage, receptor, nullptr, 16384, 4U).mean);
+}
+
+TEST_CASE("a silver card drawn as a matt one shows what its own lobe finds", "[receptor][cards]") {
+    // The lamp fills a third of what the card sees, in the middle of its lobe and out of the receptor's sight:
+    // sampling it and drawing to it share its light, by the density of the draws that are made (matt_draw.h).
+    Set set;
+    set.light(sphereLamp({0.0F, -1.0F, 0.0F}, 1.8F), 1000.0);  // diameter
+    board(set, {0.0F, 0.3F, 0.0F}, {0, -1, 0}, {0.3F, 0.3F}, set.material(metalOf(0.9F, 0.6F)));
+    const Stage stage(set.scene, 2);
+    Receptor receptor = upward();
+    receptor.axis = {0, 1, 0};
+    const FacingCards cards(stage, receptor.point_m, receptor.axis, false);
+    checkEqual(readAt(stage, receptor, &cards, 2048, 3U).mean, readAt(stage, receptor, nullptr, 4096, 4U).mean);
 }
 
 TEST_CASE("a card behind a lamp in a box is read alike by both draws", "[receptor][cards][long]") {
