@@ -8,7 +8,6 @@
 // reading's standard error rises by 7 %, that of its difference to white foam falls to 52 %.
 #pragma once
 
-#include <cmath>
 #include <glm/glm.hpp>
 
 #include "renderer/optics/bsdf.h"
